@@ -1,1 +1,8 @@
+//! `cotter`: a repair job written once in plain text, proved, and printed as a job sheet.
+//!
+//! Text goes in at the top, paper comes out at the bottom; each module hands one well-named thing to the next
+//! (see `DEVELOPERS.md` for the map and what each room must never know).
 #![forbid(unsafe_code)]
+
+pub mod diagnostic;
+pub mod source;
