@@ -5,4 +5,5 @@
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
+pub mod quantity;
 pub mod source;
