@@ -247,7 +247,8 @@ impl Number {
     }
 }
 
-/// As it was written; a computed one in full where it ends within six digits after the point, else as a fraction.
+/// As it was written; a computed one in full where it ends within six digits after the point, else as a fraction
+/// where that is short, else to six digits.
 impl fmt::Display for Number {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.written {
@@ -255,7 +256,8 @@ impl fmt::Display for Number {
             Written::Fraction => f.write_str(&self.to_fraction()),
             Written::TwoUnits | Written::Computed => match self.decimals_needed() {
                 Some(decimals) if decimals <= 6 => f.write_str(&self.to_decimal(decimals)),
-                _ => f.write_str(&self.to_fraction()),
+                _ if self.parts().1 < 1000 => f.write_str(&self.to_fraction()),
+                _ => f.write_str(&self.to_decimal(6)),
             },
         }
     }

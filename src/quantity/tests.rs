@@ -350,11 +350,15 @@ fn no_text_makes_it_panic() {
     let mut read = 0;
     for round in 0..4_000 {
         // Every other one is given the shape of a spec, so that reading gets past the first number.
-        let piece = |n: usize| PIECES[n % PIECES.len()];
+        let pieces: &[&str] = &PIECES;
+        let mut any = |of: &[&'static str]| of[next() % of.len()];
         let text: String = if round % 2 == 0 {
-            (0..1 + next() % 7).map(|_| piece(next())).collect()
+            (0..1 + round % 7).map(|_| any(pieces)).collect()
         } else {
-            format!("{} {}{}{} {}", next() % 300, piece(next()), piece(next()), next() % 300, piece(next()))
+            let (numbers, joints, units) = (&pieces[..6], &pieces[11..23], &pieces[23..37]);
+            let unit = any(units);
+            let second = if round % 4 == 1 { unit } else { any(units) };
+            [any(numbers), unit, any(joints), any(numbers), second].join(any(&["", " "]))
         };
         if let Err(error) = parse_quantity(&text) {
             assert!(!error.to_string().is_empty());
