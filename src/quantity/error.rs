@@ -126,7 +126,7 @@ impl fmt::Display for QuantityError {
                 write!(f, "a fraction can not have nought below the line")
             }
             QuantityError::TooManyDigits => {
-                write!(f, "too many digits: no reading has more than {}", super::number::MOST_DIGITS)
+                write!(f, "too many digits: no reading has more than {}", super::digits::MOST_DIGITS)
             }
         }
     }

@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use super::number::{MOST_DIGITS, Number};
+use super::digits::MOST_DIGITS;
+use super::number::Number;
 use super::{Known, Quantity, Unit};
 
 /// Longest unit looked for, in characters: `inches of mercury` has 17.

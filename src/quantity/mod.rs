@@ -3,6 +3,8 @@
 //! A quantity keeps the number and the unit its author wrote. Everything that compares or converts works on exact
 //! fractions, so `at least 22.4 mm` means just that in any unit.
 
+mod counterpart;
+mod digits;
 mod error;
 mod find;
 mod kind;
@@ -16,10 +18,11 @@ mod unit;
 use std::cmp::Ordering;
 use std::fmt;
 
+pub use digits::{MOST_DIGITS, NumberError};
 pub use error::QuantityError;
 pub use find::find_quantities;
 pub use kind::Kind;
-pub use number::{MOST_DIGITS, Number, NumberError, Rounding, Written};
+pub use number::{Number, Rounding, Written};
 pub use parse::{parse_quantity, parse_spec};
 pub use print::{Printed, System, print, print_spec};
 pub use spec::Spec;

@@ -1,7 +1,8 @@
 //! Reads quantities and what a value must be from what people write.
 
+use super::digits::NumberError;
 use super::kind::Kind;
-use super::number::{Number, NumberError, Written};
+use super::number::{Number, Written};
 use super::unit::Spelling;
 use super::{Known, Quantity, QuantityError, Spec, Unit};
 

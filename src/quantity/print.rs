@@ -1,10 +1,11 @@
 //! Quantities on paper: the author's number in the author's unit, and the reader's unit beside it, rounded as a
 //! technician expects and never past a limit.
 
+use super::counterpart::{counterpart, decimals, largest, metric_of, range_decimals, us_of};
 use super::number::{Number, Rounding, Written};
 use super::parse::in_two_units;
 use super::table::Usage;
-use super::{Kind, Known, Quantity, Spec, Unit};
+use super::{Known, Quantity, Spec, Unit};
 
 /// Stands between a number and its unit: never broken.
 const SPACE: char = '\u{a0}';
@@ -69,7 +70,7 @@ fn author(spec: &Spec) -> String {
     match spec {
         Spec::Exactly(value) => written(value),
         Spec::Between(low, high) if low.unit == high.unit && !is_chain(low) && !is_chain(high) => {
-            range(&signed(&low.value.to_string()), &signed(&high.value.to_string()), &high.unit, &high.value)
+            range(&low.value.to_string(), &high.value.to_string(), &high.unit, &high.value)
         }
         Spec::Between(low, high) => format!("{}{NARROW}–{NARROW}{}", written(low), written(high)),
         Spec::Tolerance { value, plus, minus } => with_tolerance(
@@ -112,8 +113,14 @@ fn join(number: &str, unit: &Unit, value: &Number) -> String {
     format!("{}{space}{symbol}", signed(number))
 }
 
+/// `22 – 28 N·m`; below nought `−10 to −5 °C`, since a dash beside a minus is misread.
 fn range(low: &str, high: &str, unit: &Unit, value: &Number) -> String {
-    join(&format!("{low}{NARROW}–{NARROW}{}", signed(high)), unit, value)
+    let between = if low.starts_with('-') || high.starts_with('-') {
+        format!("{SPACE}to{SPACE}")
+    } else {
+        format!("{NARROW}–{NARROW}")
+    };
+    join(&format!("{}{between}{}", signed(low), signed(high)), unit, value)
 }
 
 fn with_tolerance(value: &str, plus: &str, minus: &str, even: bool, unit: &Unit, number: &Number) -> String {
@@ -138,78 +145,6 @@ fn trimmed(decimal: &str) -> String {
     }
 }
 
-/// The value of a spec that decides which unit suits it.
-fn largest(spec: &Spec) -> Option<Quantity> {
-    spec.target().cloned().or_else(|| spec.high()).or_else(|| spec.low())
-}
-
-/// The unit of the other system that suits this value.
-fn counterpart(spec: &Spec) -> Option<Unit> {
-    match spec.unit().usage() {
-        Usage::Everywhere => None,
-        Usage::Metric => us_of(&largest(spec)?),
-        Usage::Us | Usage::Imperial => metric_of(spec),
-    }
-}
-
-fn us_of(quantity: &Quantity) -> Option<Unit> {
-    let si = quantity.to_si().to_f64().abs();
-    let known = match (quantity.kind(), quantity.unit.known()?) {
-        // 15 lbf·ft
-        (Kind::Torque, _) if si < 20.337 => Known::PoundForceInch,
-        (Kind::Torque, _) => Known::PoundForceFoot,
-        // one quart, five gallons
-        (Kind::Volume, _) if si < 0.000_946 => Known::UsFluidOunce,
-        (Kind::Volume, _) if si < 0.018_927 => Known::UsQuart,
-        (Kind::Volume, _) => Known::UsGallon,
-        (Kind::Length, Known::Kilometre) => Known::Mile,
-        (Kind::Length, Known::Metre) => Known::Foot,
-        (Kind::Length, _) => Known::Inch,
-        (Kind::Temperature, _) => Known::Fahrenheit,
-        (Kind::TemperatureDifference, _) => Known::FahrenheitDifference,
-        (Kind::Pressure, Known::MillimetreOfMercury) => Known::InchOfMercury,
-        (Kind::Pressure, _) => Known::PoundPerSquareInch,
-        (Kind::Force, _) => Known::PoundForce,
-        (Kind::Mass, _) if si < 0.4536 => Known::Ounce,
-        (Kind::Mass, _) => Known::Pound,
-        (Kind::Speed, Known::MetrePerSecond) => Known::FootPerSecond,
-        (Kind::Speed, _) => Known::MilePerHour,
-        (Kind::Power, _) => Known::Horsepower,
-        (Kind::FlowRate, Known::LitrePerHour | Known::CubicMetrePerHour) => Known::UsGallonPerHour,
-        (Kind::FlowRate, Known::LitrePerMinute) => Known::UsGallonPerMinute,
-        _ => return None,
-    };
-    Some(Unit::from(known))
-}
-
-fn metric_of(spec: &Spec) -> Option<Unit> {
-    let quantity = largest(spec)?;
-    let si = quantity.to_si().to_f64().abs();
-    let known = match (quantity.kind(), quantity.unit.known()?) {
-        (Kind::Torque, _) => Known::NewtonMetre,
-        (Kind::Volume, Known::CubicInch) => Known::CubicCentimetre,
-        (Kind::Volume, _) if si < 0.000_3 => Known::Millilitre,
-        (Kind::Volume, _) => Known::Litre,
-        (Kind::Length, Known::Mile) => Known::Kilometre,
-        (Kind::Length, Known::Foot | Known::Yard) => Known::Metre,
-        (Kind::Length, _) => Known::Millimetre,
-        (Kind::Temperature, _) => Known::Celsius,
-        (Kind::TemperatureDifference, _) => Known::Kelvin,
-        (Kind::Pressure, Known::PoundPerSquareInch) => Known::Bar,
-        (Kind::Pressure, _) => Known::Kilopascal,
-        (Kind::Force, _) => Known::Newton,
-        (Kind::Mass, _) if si < 0.4536 => Known::Gram,
-        (Kind::Mass, _) => Known::Kilogram,
-        (Kind::Speed, Known::FootPerSecond) => Known::MetrePerSecond,
-        (Kind::Speed, _) => Known::KilometrePerHour,
-        (Kind::Power, _) => Known::Kilowatt,
-        (Kind::FlowRate, Known::UsGallonPerHour) => Known::LitrePerHour,
-        (Kind::FlowRate, _) => Known::LitrePerMinute,
-        _ => return None,
-    };
-    Some(Unit::from(known))
-}
-
 /// The whole spec in another unit.
 fn convert(spec: &Spec, unit: &Unit) -> Option<String> {
     let to = |quantity: &Quantity| quantity.convert(unit).map(|q| q.value);
@@ -227,7 +162,7 @@ fn convert(spec: &Spec, unit: &Unit) -> Option<String> {
             let (low, high) = (to(low)?, to(high)?);
             let decimals = range_decimals(&low, &high, unit);
             let (low, high) = (round(&low, decimals, Rounding::Up), round(&high, decimals, Rounding::Down));
-            range(&signed(&text(&low, decimals)), &text(&high, decimals), unit, &high)
+            range(&text(&low, decimals), &text(&high, decimals), unit, &high)
         }
         Spec::Tolerance { value, plus, minus } => {
             let (low, high) = (to(&spec.low()?)?, to(&spec.high()?)?);
@@ -237,7 +172,7 @@ fn convert(spec: &Spec, unit: &Unit) -> Option<String> {
             let down = round(&middle.checked_sub(&low)?, decimals, Rounding::Down);
             if up.is_negative() || down.is_negative() {
                 let (low, high) = (round(&low, decimals, Rounding::Up), round(&high, decimals, Rounding::Down));
-                return Some(range(&signed(&text(&low, decimals)), &text(&high, decimals), unit, &high));
+                return Some(range(&text(&low, decimals), &text(&high, decimals), unit, &high));
             }
             // An even tolerance stays even: the smaller of the two sides is inside both.
             let even = plus == minus;
@@ -260,42 +195,6 @@ fn shown(decimal: &str, unit: &Unit) -> String {
         Some(Known::Inch) => decimal.to_string(),
         _ => trimmed(decimal),
     }
-}
-
-/// Digits after the point for a range: those of its smaller end, and enough that rounding inwards leaves most of it.
-fn range_decimals(low: &Number, high: &Number, unit: &Unit) -> u8 {
-    let width = high.to_f64() - low.to_f64();
-    let mut digits = decimals(low, unit).max(decimals(high, unit));
-    while digits < 6 && width > 0.0 && 10_f64.powi(-i32::from(digits)) > width / 5.0 {
-        digits += 1;
-    }
-    digits
-}
-
-/// Digits after the point of a converted value.
-///
-/// Common practice of service literature: three significant digits at most for torque, pressure, force, weight and
-/// volume; whole degrees; thousandths of an inch, and ten-thousandths below a millimetre.
-fn decimals(value: &Number, unit: &Unit) -> u8 {
-    let size = value.to_f64().abs();
-    match unit.known() {
-        Some(Known::Fahrenheit | Known::Celsius | Known::FahrenheitDifference) => 0,
-        Some(Known::Kelvin) => 1,
-        Some(Known::Inch) => by_size(size, &[(0.0004, 5), (0.0393, 4)], 3),
-        Some(Known::Millimetre) => by_size(size, &[(1.0, 3), (100.0, 2), (1000.0, 1)], 0),
-        Some(Known::Metre | Known::Bar) => by_size(size, &[(0.1, 3), (10.0, 2), (100.0, 1)], 0),
-        Some(Known::UsQuart | Known::UsGallon) => by_size(size, &[(1.0, 2), (100.0, 1)], 0),
-        Some(Known::Litre | Known::Kilogram | Known::Pound) => by_size(size, &[(10.0, 2), (100.0, 1)], 0),
-        Some(Known::PoundForce | Known::Newton) => by_size(size, &[(0.1, 3), (1.0, 2), (100.0, 1)], 0),
-        Some(Known::MilePerHour | Known::KilometrePerHour | Known::Mile | Known::Kilometre) => {
-            by_size(size, &[(1.0, 2), (10.0, 1)], 0)
-        }
-        _ => by_size(size, &[(0.1, 3), (1.0, 2), (100.0, 1)], 0),
-    }
-}
-
-fn by_size(size: f64, steps: &[(f64, u8)], above: u8) -> u8 {
-    steps.iter().find(|(limit, _)| size < *limit).map_or(above, |(_, decimals)| *decimals)
 }
 
 #[cfg(test)]
@@ -366,8 +265,10 @@ mod tests {
             ("25 N·m ± 2", "25 ± 2 N·m | 18.4 ± 1.4 lbf·ft"),
             ("10 N·m + 5 - 3", "10 +5 −3 N·m | 88.5 +44.2 −26.5 lbf·in"),
             // -34.6 °F
-            ("-40 to -37 °C", "−40 – −37 °C | −40 – −35 °F"),
+            ("-40 to -37 °C", "−40 to −37 °C | −40 to −35 °F"),
             ("80 to 90°", "80 – 90°"),
+            ("0 to 5 mm", "0 – 5 mm | 0.000 – 0.196 in"),
+            ("-1 to 1 mm", "−1 to 1 mm | −0.039 to 0.039 in"),
             // 0.00098 and 0.00984 in
             ("0.025 to 0.25 mm", "0.025 – 0.25 mm | 0.0010 – 0.0098 in"),
         ] {
