@@ -5,5 +5,7 @@
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
+pub mod pdf;
 pub mod quantity;
+pub mod sheet;
 pub mod source;
