@@ -9,3 +9,4 @@ pub mod pdf;
 pub mod quantity;
 pub mod sheet;
 pub mod source;
+pub mod trade;

@@ -1,0 +1,6 @@
+//! The mechanics of the trade: threads, tightening orders, torque tools, coolant, hazards, directions.
+//!
+//! Pure functions over quantities, each with its published source. Nothing here knows a procedure.
+
+pub mod thread;
+pub mod thread_table;
