@@ -9,4 +9,5 @@ pub mod pdf;
 pub mod quantity;
 pub mod sheet;
 pub mod source;
+pub mod syntax;
 pub mod trade;

@@ -74,13 +74,18 @@ pub enum Item {
     /// `job: Renew the pump`: the first line of the file.
     First,
     /// `number: HY-207` before the first section or stage.
-    Header { field: Header, value: Prose },
+    Header {
+        field: Header,
+        value: Prose,
+    },
     /// `parts`
     Section(Section),
     /// An entry of a section.
     Entry(Entry),
     /// `with heavy joint` under a declaration; its children are [`Item::Entry`] lines without a name, or details.
-    Variant { condition: Word },
+    Variant {
+        condition: Word,
+    },
     /// A line of clauses under a [`Item::Variant`]: `torque 81 N·m`.
     Clauses(Vec<Clause>),
     /// A detail under an entry, a stage, a block or a step.
@@ -106,7 +111,7 @@ pub enum Header {
     Level,
     LeftIs,
     Changed,
-    /// `allow RULE: reason`; the rule is kept here.
+    /// `allow RULE: reason`; both are the value, as written: `RULE: reason` (`syntax::split_allow` parts them).
     Allow,
 }
 
@@ -151,11 +156,16 @@ pub enum ClauseKind {
     Added,
     Temporary,
     /// `in positions 11 12 of bell bolts`
-    InPositions { positions: Vec<u32>, of: Word },
+    InPositions {
+        positions: Vec<u32>,
+        of: Word,
+    },
     StaysWhileRunning,
     NormallyOpen,
     /// `turns clockwise only` (true) / `turns anticlockwise only` (false)
-    TurnsOnly { clockwise: bool },
+    TurnsOnly {
+        clockwise: bool,
+    },
     ByPosition,
     Alike,
     Handed,
@@ -171,13 +181,23 @@ pub enum ClauseKind {
     DrainOf(Word),
     Directional,
     /// `needs X STATE`; `to ACT` is in `act`
-    Needs { state: Word, act: Option<Word> },
+    Needs {
+        state: Word,
+        act: Option<Word>,
+    },
     NeedsSupport,
     NeedsBleeding,
     /// `while STATE never ACT` (ACT may have an object: `turn crankshaft`)
-    WhileNever { state: Word, act: Word },
+    WhileNever {
+        state: Word,
+        act: Word,
+    },
     /// `once STATE then ACT before ACT`
-    OnceThenBefore { state: Word, then: Word, before: Word },
+    OnceThenBefore {
+        state: Word,
+        then: Word,
+        before: Word,
+    },
     AsASet,
     /// `screwed M95x2`
     Screwed(Word),
@@ -188,7 +208,13 @@ pub enum ClauseKind {
     /// `hazard NAME`
     Hazard(Word),
     /// `6 x M8x20`, `4 x spring clamp`, `2 x M18x1.5x140 with nut`
-    CountSize { count: u32, size: Word, with_nut: bool },
+    CountSize {
+        count: u32,
+        size: Word,
+        with_nut: bool,
+    },
+    /// A size or a plain kind whose count is missing: `M8x20`, `circlip`
+    Size(Word),
     /// `nuts single-use`
     NutsSingleUse,
     /// `class 8.8`
@@ -220,7 +246,11 @@ pub enum ClauseKind {
     /// `joint of A and B`
     JointOf(Word),
     /// `positions 2 4 6 are 6 x M12x150`
-    PositionsAre { positions: Vec<u32>, count: u32, size: Word },
+    PositionsAre {
+        positions: Vec<u32>,
+        count: u32,
+        size: Word,
+    },
     /// a bare amount: `9.4 L` of a fluid
     Amount(Quantity),
     /// `kind ethylene glycol coolant`
@@ -238,7 +268,10 @@ pub enum ClauseKind {
     /// `set 0.18 mm`
     SetTo(Spec),
     /// `within 5 mm of height before`
-    WithinOf { amount: Quantity, of: Word },
+    WithinOf {
+        amount: Quantity,
+        of: Word,
+    },
     /// `record` without limits
     Record,
     /// `range 5 to 25 N·m` of a tool
@@ -248,11 +281,22 @@ pub enum ClauseKind {
     /// A plain list of values: members of a set or a one-of option, contents of a kit.
     Values(Vec<Word>),
     /// `1 to 4` of a set
-    Numbers { from: u32, to: u32 },
+    Numbers {
+        from: u32,
+        to: u32,
+    },
     /// `cage / uncage: caged` or `pack / purge: packed / purged`: the entry's name is `cage / uncage`, split here.
-    Acts { opening: Word, closing: Word, away: Word, home: Option<Word> },
+    Acts {
+        opening: Word,
+        closing: Word,
+        away: Word,
+        home: Option<Word>,
+    },
     /// `oil: fluid` in `given`, with its default where one is written (`wait: time, default 10 min`)
-    Argument { kind: Word, default: Option<Word> },
+    Argument {
+        kind: Word,
+        default: Option<Word>,
+    },
     /// Could not be read; has had its finding already.
     Unknown,
 }
@@ -305,7 +349,10 @@ pub enum Order {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Layout {
     Circle,
-    Rows { rows: u32, columns: u32 },
+    Rows {
+        rows: u32,
+        columns: u32,
+    },
     /// `at x y; x y; …` in any unit of length, as plain numbers
     Free(Vec<(f64, f64)>),
 }
@@ -388,14 +435,26 @@ pub struct Stage {
 /// Heads of blocks.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
-    With { condition: Word },
-    If { condition: Word },
+    With {
+        condition: Word,
+    },
+    If {
+        condition: Word,
+    },
     Otherwise,
     /// `until COND, at most N times, then ACT`; `then` is the text after the word `then`, with its prose
-    Until { condition: Word, at_most: Option<u32>, then: Option<Word>, prose: Option<Prose> },
+    Until {
+        condition: Word,
+        at_most: Option<u32>,
+        then: Option<Word>,
+        prose: Option<Prose>,
+    },
     BeforeTheNextTry,
     /// `for each side, one after the other`
-    ForEach { set: Word, one_after_the_other: bool },
+    ForEach {
+        set: Word,
+        one_after_the_other: bool,
+    },
 }
 
 /// `verb object[ and object], clause, …[: prose]`. Verb and object are split with the names at hand, in the next room.
@@ -423,7 +482,10 @@ pub enum StepClauseKind {
     /// A bare amount: `9 L`, `90°`, `1200 rpm`, and ranges or limits of a measurement
     Amount(Spec),
     /// `into tray of 10 L`; the volume where it is stated
-    Into { what: Word, volume: Option<Quantity> },
+    Into {
+        what: Word,
+        volume: Option<Quantity>,
+    },
     ByHand,
     Again,
     InReverseOrder,
@@ -440,7 +502,10 @@ pub enum StepClauseKind {
     /// `call it NAME`
     CallIt(Word),
     /// `within 5 mm of height before`
-    WithinOf { amount: Quantity, of: Word },
+    WithinOf {
+        amount: Quantity,
+        of: Word,
+    },
     /// `within 10 min`
     Within(Quantity),
     /// `new 6 mm`
@@ -472,6 +537,89 @@ pub enum StepClauseKind {
     Value(Word),
     /// Anything else: told by the next room if it means nothing there
     Other(Word),
+}
+
+impl Header {
+    /// Every field with its word.
+    pub const NAMED: &[(&'static str, Self)] = &[
+        ("number", Self::Number),
+        ("revision", Self::Revision),
+        ("machine", Self::Machine),
+        ("uses", Self::Uses),
+        ("takes", Self::Takes),
+        ("people", Self::People),
+        ("reason", Self::Reason),
+        ("rule out", Self::RuleOut),
+        ("level", Self::Level),
+        ("left is", Self::LeftIs),
+        ("changed", Self::Changed),
+        ("allow", Self::Allow),
+    ];
+
+    /// The word that begins it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        Self::NAMED.iter().find(|(_, field)| *field == self).map_or("", |(name, _)| name)
+    }
+}
+
+impl Section {
+    /// Every section with its word.
+    pub const NAMED: &[(&'static str, Self)] = &[
+        ("options", Self::Options),
+        ("sets", Self::Sets),
+        ("kits", Self::Kits),
+        ("parts", Self::Parts),
+        ("fasteners", Self::Fasteners),
+        ("fluids", Self::Fluids),
+        ("measurements", Self::Measurements),
+        ("tools", Self::Tools),
+        ("supplies", Self::Supplies),
+        ("acts", Self::Acts),
+        ("given", Self::Given),
+    ];
+
+    /// The word that begins it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        Self::NAMED.iter().find(|(_, section)| *section == self).map_or("", |(name, _)| name)
+    }
+}
+
+impl DetailWord {
+    /// Every word that begins a detail.
+    pub const NAMED: &[(&'static str, Self)] = &[
+        ("danger", Self::Danger),
+        ("warning", Self::Warning),
+        ("caution", Self::Caution),
+        ("notice", Self::Notice),
+        ("tip", Self::Tip),
+        ("note", Self::Note),
+        ("why", Self::Why),
+        ("orient", Self::Orient),
+        ("expect", Self::Expect),
+        ("use", Self::Use),
+        ("tool", Self::Tool),
+        ("figure", Self::Figure),
+        ("number", Self::Number),
+        ("spec", Self::Spec),
+        ("source", Self::Source),
+        ("fragile", Self::Fragile),
+        ("pass", Self::Pass),
+        ("setting", Self::Setting),
+        ("allow", Self::Allow),
+        ("except", Self::Except),
+        ("example", Self::Example),
+        ("record", Self::Record),
+        ("sign", Self::Sign),
+        ("witness", Self::Witness),
+    ];
+
+    /// The word itself.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        Self::NAMED.iter().find(|(_, word)| *word == self).map_or("", |(name, _)| name)
+    }
 }
 
 impl Tree {

@@ -1,0 +1,149 @@
+//! Steps: `disconnect suction hose, into tray of 5 L: prose`. Verb and object stay one text here.
+
+use super::clause::{layout_order, split};
+use super::findings::Findings;
+use super::grammar::{self, Found, Rule, inner, part, positions};
+use super::name::split_word;
+use super::piece::Piece;
+use super::place::Logical;
+use super::tree::{Item, Step, StepClause, StepClauseKind as Kind, Word};
+use super::value::{Wanted, quantity, spec};
+use crate::quantity::{Kind as Measures, Number, Quantity, Unit, parse_quantity};
+
+const AMOUNT: Wanted = Wanted::any("the step", "fill hydraulic oil, 31 L");
+const TRAY: Wanted = Wanted::of("into", &[Measures::Volume], "into tray of 10 L");
+const FOR: Wanted = Wanted::any("for", "for 5 min");
+const WITHIN: Wanted = Wanted::any("within", "within 10 min");
+const NEW: Wanted = Wanted::any("new", "new 24 mm");
+const SET: Wanted = Wanted::any("set", "set 0.18 mm");
+const ROUND: Wanted = Wanted::any("round to", "round to 0.05 mm");
+
+/// The line as a step; one without a head is a finding.
+pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
+    if line.whole.text.starts_with('|') {
+        let help = "text goes on with `|` right below the line it belongs to; a declaration goes on after a comma";
+        findings.bad(line.span, "there is no text above that this line could go on with", help);
+        return Item::Unknown;
+    }
+    let pieces = split(line.head, findings);
+    let head = pieces.first().copied().unwrap_or(line.head);
+    if head.is_empty() {
+        findings.bad(line.span, "the step says nothing to do", "write it like `remove side guard`");
+        return Item::Unknown;
+    }
+    let is_ask = head.text.get(..3).is_some_and(|w| w.eq_ignore_ascii_case("ask"))
+        && head.text.get(3..).is_none_or(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace));
+    let mut clauses = Vec::new();
+    let mut answers: Vec<Piece<'_>> = Vec::new();
+    for (i, piece) in pieces.iter().enumerate().skip(1) {
+        if piece.is_empty() {
+            continue;
+        }
+        if is_ask && (clauses.is_empty() || !is_hold_point(*piece)) && !is_hold_point(*piece) {
+            answers.push(*piece);
+            continue;
+        }
+        let until = piece.text.get(..6).is_some_and(|w| w.eq_ignore_ascii_case("until "));
+        let piece = if until { line.head.from(piece.at - line.head.at).trim() } else { *piece };
+        if let Some(kind) = clause(piece, findings) {
+            clauses.push(StepClause { span: piece.span(), kind });
+        }
+        if until && i + 1 < pieces.len() {
+            break;
+        }
+    }
+    if let (Some(first), Some(last)) = (answers.first(), answers.last()) {
+        let words: Vec<Word> = answers.iter().flat_map(|p| split_or(*p)).collect();
+        clauses.insert(0, StepClause { span: first.span().to(last.span()), kind: Kind::Answers(words) });
+    }
+    Item::Step(Step { head: head.word(), clauses, prose: line.prose() })
+}
+
+/// `sign`, `witness`, `record` and `until …` are clauses of an `ask` too; all else there are its answers.
+fn is_hold_point(piece: Piece<'_>) -> bool {
+    ["sign", "witness", "record"].iter().any(|w| piece.text.eq_ignore_ascii_case(w))
+}
+
+/// `caged or not caged`, one word each. A leading `or` of a last piece goes.
+pub(super) fn split_or(piece: Piece<'_>) -> Vec<Word> {
+    let rest = match piece.text.get(..3) {
+        Some(or) if or.eq_ignore_ascii_case("or ") => piece.from(3).trim(),
+        _ => piece,
+    };
+    split_word(rest.text, "or").into_iter().map(|(range, _)| rest.sub(range.start, range.end).word()).collect()
+}
+
+/// One clause. What is no clause known here is left to the next room; a known one with a bad value is told and gone.
+fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
+    let Ok(found) = grammar::read(Rule::step_clause, piece) else {
+        return Some(Kind::Other(piece.word()));
+    };
+    let text = inner(piece, &found, Rule::text).unwrap_or(piece);
+    let digits = |found: &Found<'_>| inner(piece, found, Rule::digits).and_then(|d| d.text.parse::<u32>().ok());
+    Some(match found.as_rule() {
+        Rule::with_helper => Kind::WithHelper,
+        Rule::step_with => Kind::With(text.word()),
+        Rule::into_volume => {
+            let what = inner(piece, &found, Rule::into_what).unwrap_or(piece).word();
+            Kind::Into { what, volume: Some(quantity(text, &TRAY, findings)?) }
+        }
+        Rule::into => Kind::Into { what: text.word(), volume: None },
+        Rule::step_by_hand => Kind::ByHand,
+        Rule::again => Kind::Again,
+        Rule::in_reverse_order => Kind::InReverseOrder,
+        Rule::in_passes => Kind::InPasses(digits(&found)?),
+        Rule::step_pass => Kind::Pass(digits(&found).unwrap_or(1)),
+        Rule::last_pass => Kind::LastPass,
+        Rule::on_stands => Kind::OnStands,
+        Rule::on_ramps => Kind::OnRamps,
+        Rule::on_a_lift => Kind::OnALift,
+        Rule::call_it => Kind::CallIt(text.word()),
+        Rule::step_for if text.text.contains('{') => Kind::Other(piece.word()),
+        Rule::step_for if !begins_with_number(text) => Kind::Other(piece.word()),
+        Rule::step_for => Kind::For(quantity(text, &FOR, findings)?),
+        Rule::until_rest => Kind::Until(text.word()),
+        Rule::step_sign => Kind::Sign,
+        Rule::step_witness => Kind::Witness,
+        Rule::step_record => Kind::Record,
+        Rule::each => Kind::Each(text.word()),
+        Rule::round_to if text.text.contains('{') => Kind::Other(piece.word()),
+        Rule::round_to => Kind::RoundTo(quantity(text, &ROUND, findings)?),
+        Rule::pass_positions => Kind::Positions(positions(&found)),
+        Rule::order => Kind::Order(layout_order(&found)),
+        Rule::hazard => Kind::Hazard(text.word()),
+        Rule::new_measures => {
+            let amount = inner(piece, &found, Rule::amount).unwrap_or(piece);
+            Kind::NewMeasures(spec(amount, &NEW, findings)?)
+        }
+        Rule::set_to if !begins_with_number(text) => Kind::Other(piece.word()),
+        Rule::set_to => Kind::SetTo(spec(text, &SET, findings)?),
+        Rule::step_within_of => {
+            let amount = inner(piece, &found, Rule::within_amount).unwrap_or(piece);
+            if amount.text.contains('{') {
+                return Some(Kind::Other(piece.word()));
+            }
+            Kind::WithinOf { amount: quantity(amount, &WITHIN, findings)?, of: text.word() }
+        }
+        Rule::step_within if !begins_with_number(text) => Kind::Other(piece.word()),
+        Rule::step_within => Kind::Within(quantity(text, &WITHIN, findings)?),
+        Rule::at_clock => Kind::AtClock(clock(piece, &found)?),
+        Rule::at_amount if parse_quantity(text.text).is_err() && text.text.contains(' ') => Kind::At(text.word()),
+        Rule::at_amount => Kind::Amount(spec(text, &AMOUNT, findings)?),
+        Rule::at_state => Kind::At(text.word()),
+        Rule::from => Kind::From(text.word()),
+        Rule::value => Kind::Value(part(piece, &found).sub(1, piece.text.len() - 1).word()),
+        _ if piece.text.contains('{') => Kind::Other(piece.word()),
+        _ => Kind::Amount(spec(piece, &AMOUNT, findings)?),
+    })
+}
+
+fn begins_with_number(text: Piece<'_>) -> bool {
+    text.text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '−' | '+' | '±' | '.'))
+}
+
+/// `4 o'clock` as so many hours of the dial; nothing where there is no such hour.
+pub(super) fn clock(piece: Piece<'_>, found: &Found<'_>) -> Option<Quantity> {
+    let clock = inner(piece, found, Rule::clock)?;
+    let hour: i64 = clock.text.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()?;
+    (1..=12).contains(&hour).then(|| Quantity::new(Number::whole(hour), Unit::noun("o'clock")))
+}
