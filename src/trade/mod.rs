@@ -3,4 +3,3 @@
 //! Pure functions over quantities, each with its published source. Nothing here knows a procedure.
 
 pub mod thread;
-pub mod thread_table;

@@ -2,7 +2,7 @@
 //!
 //! Sources: ISO 261 (M3 to M24 compared with a published copy, the rest from memory); ASME B1.1 (from memory).
 
-use super::thread::Series;
+use super::Series;
 use crate::quantity::Number;
 
 /// Diameter in tenths and coarse pitch in hundredths of a millimetre.
