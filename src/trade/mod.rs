@@ -2,4 +2,6 @@
 //!
 //! Pure functions over quantities, each with its published source. Nothing here knows a procedure.
 
+pub mod layout;
+pub mod order;
 pub mod thread;
