@@ -4,9 +4,25 @@
 //! list of items measured from its top left corner, each remembering the source text it came from, so
 //! that a sheet can be tested as text and drawn by more than one back end.
 
+mod before;
+mod branch;
+pub mod breaking;
+pub mod catalogue;
+pub mod content;
 pub mod draw;
 pub mod font;
 pub mod fragment;
+mod head;
+mod last_look;
+mod later;
+pub mod layout;
+mod message;
 pub mod page;
+mod ready;
+mod steps;
 pub mod style;
 pub mod text;
+mod value;
+
+#[cfg(test)]
+mod tests;

@@ -253,6 +253,9 @@ fn keeps_together(text: &str, index: usize) -> bool {
     if ends_in_figure && matches!(next, "×" | "±" | "x") {
         return true;
     }
+    if DRIVES.contains(&last) && begins_with_figure(next) {
+        return true;
+    }
     if ends_in_figure && is_unit(next) {
         return true;
     }
@@ -266,6 +269,9 @@ fn keeps_together(text: &str, index: usize) -> bool {
     }
     false
 }
+
+/// What stands before a size and stays with it.
+const DRIVES: &[&str] = &["hex", "key", "cross", "hexalobular", "position", "positions", "pass", "No."];
 
 /// Units as the sheet prints them and as authors write them in prose.
 const UNITS: &[&str] = &[

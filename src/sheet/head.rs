@@ -1,0 +1,103 @@
+//! The head of the first page: the job, the machine, the ways chosen, the code, blank fields.
+
+use super::breaking::Block;
+use super::catalogue as say;
+use super::content::{Content, Words};
+use super::draw::{boxes, qr};
+use super::fragment::Fragment;
+use super::page::{Area, Kind, Stroke, Tag, at};
+use super::style::{DETAIL, Grid, Look, SMALL, SUBTITLE, TITLE};
+use super::text::{self, Align, Piece, piece};
+
+/// The words as pieces of text in a look; bold where they say so.
+pub fn pieces(words: &Words, look: Look) -> Vec<Piece> {
+    let look_of = |bold: bool| if bold { look.emphasised() } else { look };
+    words.pieces.iter().map(|(text, bold)| piece(text.as_str(), look_of(*bold), words.origin)).collect()
+}
+
+/// Side of the code, mm.
+const CODE: f32 = 22.0;
+
+/// Lays out the head.
+pub fn head(content: &Content, grid: &Grid) -> Block {
+    let head = &content.head;
+    let width = grid.body.width;
+    let mut all = Fragment::new();
+    let room = width - CODE - 8.0;
+    let mut y = all.tagged(Tag::Heading1, |to| to.text(&pieces(&head.title, TITLE), 0.0, 0.0, room));
+    if !head.machine.is_empty() {
+        y = all.tagged(Tag::Paragraph, |to| to.words(&head.machine, SUBTITLE, 0.0, y + 0.6, room));
+    }
+    if !head.ways.is_empty() {
+        y = chips(&mut all, &head.ways, y + 1.6, room);
+    }
+    if let Some(changed) = &head.changed {
+        let mut words = pieces(changed, DETAIL);
+        words.insert(0, piece(format!("{}: ", say::CHANGED), DETAIL.emphasised(), None));
+        y = all.tagged(Tag::Paragraph, |to| to.text(&words, 0.0, y + 1.6, room));
+    }
+    let mut below_code = 0.0;
+    if let Some(code) = qr::code(&head.code, CODE) {
+        all.place(code, width - CODE, 1.6);
+        below_code = CODE + 2.6;
+    }
+    all.tagged(Tag::Paragraph, |to| {
+        for line in [&head.number, &head.digest] {
+            let column = (width - CODE - 10.0, below_code, CODE + 20.0);
+            // The caption may be wider than the code, so it is set flush right with it.
+            let set = text::line(line, SMALL);
+            let left = if set.width > CODE { width - set.width } else { column.0 };
+            let align = if set.width > CODE { Align::Left } else { Align::Centre };
+            below_code = to.paragraph(&set, at(left, below_code), column.2, align);
+        }
+    });
+    y = y.max(below_code) + 3.0;
+    all.height = fields(&mut all, y, width);
+    Block { bookmark: Some((0, head.title.text())), ..Block::of(all) }
+}
+
+/// Boxed words in a row, wrapped; returns where they end.
+fn chips(to: &mut Fragment, words: &[String], top: f32, room: f32) -> f32 {
+    const HEIGHT: f32 = 5.6;
+    to.tagged(Tag::Paragraph, |to| {
+        let (mut x, mut y) = (0.0, top);
+        for word in words {
+            let width = boxes::chip_width(word, DETAIL);
+            if x > 0.0 && x + width > room {
+                x = 0.0;
+                y += HEIGHT + 1.0;
+            }
+            boxes::chip(to, word, DETAIL, (x, y), HEIGHT);
+            x += width + 1.6;
+        }
+        y + HEIGHT
+    })
+}
+
+/// Height of the blank fields, mm.
+const FIELD: f32 = 13.0;
+
+fn fields(to: &mut Fragment, y: f32, width: f32) -> f32 {
+    let cells = [
+        (say::ORDER_NO, 0.19),
+        (say::SERIAL_NO, 0.26),
+        (say::ODOMETER, 0.17),
+        (say::TECHNICIAN, 0.22),
+        (say::DATE, 0.16),
+    ];
+    let frame = Area::new(0.0, y, width, FIELD);
+    let stroke = Some(Stroke::black(0.35));
+    to.push(Kind::Rect { area: frame, radius: 0.0, fill: None, stroke }, None);
+    let mut x = 0.0;
+    for (index, (caption, share)) in cells.into_iter().enumerate() {
+        if index > 0 {
+            to.line((x, y), (x, y + FIELD), Stroke::black(0.25));
+        }
+        let room = width * share;
+        to.tagged(Tag::Paragraph, |to| {
+            to.label(caption, SMALL, (x + 1.6, y + 0.9, room - 2.0), Align::Left);
+        });
+        x += room;
+    }
+    y + FIELD
+}

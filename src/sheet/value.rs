@@ -1,0 +1,137 @@
+//! The value column: the value large, its conversion small, a box for each fastener, pass and member,
+//! a ruled box for what is measured.
+
+use super::content::Value;
+use super::draw::boxes;
+use super::fragment::Fragment;
+use super::page::{Area, Origin, Tag, at};
+use super::style::{BOX, DETAIL, Look, SUBHEADING, VALUE};
+use super::text::{self, Align};
+
+/// Lays out the lines of the column in a width in mm.
+pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
+    let mut all = Fragment::new();
+    let mut before: Option<&Value> = None;
+    for value in values {
+        let top = all.height + gap(before, value);
+        all.height = top + line(&mut all, value, top, width, origin);
+        before = Some(value);
+    }
+    all
+}
+
+fn gap(before: Option<&Value>, value: &Value) -> f32 {
+    match (before, value) {
+        (None, _) => 0.0,
+        (Some(Value::Ticks(_) | Value::Named(..) | Value::Field { .. }), Value::Pass(_)) => 1.6,
+        (Some(_), Value::Ticks(_) | Value::Field { .. }) => 1.2,
+        (Some(Value::Named(..)), Value::Named(..)) => 1.0,
+        (Some(Value::Ticks(_) | Value::Field { .. } | Value::Named(..)), _) => 1.4,
+        (Some(Value::Small(_)), Value::Pass(_)) => 1.2,
+        (Some(_), Value::Named(..)) => 0.9,
+        (Some(Value::Large(_)), Value::Large(_)) => 1.0,
+        _ => 0.0,
+    }
+}
+
+fn line(to: &mut Fragment, value: &Value, y: f32, width: f32, origin: Origin) -> f32 {
+    match value {
+        Value::Large(words) => {
+            let look = shrunk(words, VALUE, width);
+            words_at(to, words, look, y, width, origin)
+        }
+        Value::Pass(words) => {
+            let look = shrunk(words, PASS, width);
+            words_at(to, words, look, y, width, origin)
+        }
+        Value::Small(facts) => {
+            packed(facts, width).iter().fold(y, |y, line| y + words_at(to, line, DETAIL, y, width, origin)) - y
+        }
+        Value::Ticks(count) => boxes::ticks(to, *count, (0.0, y, width), origin) - y,
+        Value::Named(name, count) => named(to, name, *count, y, width, origin),
+        Value::Field { name, unit } => field(to, name, unit, y, width, origin),
+    }
+}
+
+/// Joins facts by middle dots into as few lines as they need; no line begins or ends with a dot.
+fn packed(facts: &[String], width: f32) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for fact in facts {
+        if let Some(line) = lines.last_mut() {
+            let longer = format!("{line} · {fact}");
+            if DETAIL.face.width(&longer, DETAIL.size) <= width {
+                *line = longer;
+                continue;
+            }
+        }
+        lines.push(fact.clone());
+    }
+    lines
+}
+
+/// A pass of a recipe: it must be read at once, like the value.
+const PASS: Look = Look { size: 13.8, ..VALUE };
+
+/// The largest size at which the words stand on one line, down to the size of a pass: better two
+/// lines than small.
+fn shrunk(words: &str, look: Look, width: f32) -> Look {
+    let wide = look.face.width(words, look.size);
+    if wide <= width {
+        return look;
+    }
+    let size = (look.size * width / wide * 20.0).floor() / 20.0;
+    if size >= SMALLEST { Look { size, ..look } } else { Look { size: PASS.size, ..look } }
+}
+
+/// The least size of a value in points: torque is 13 pt or larger.
+const SMALLEST: f32 = 13.0;
+
+fn words_at(to: &mut Fragment, words: &str, look: Look, y: f32, width: f32, origin: Origin) -> f32 {
+    let pieces = [text::piece(words, look, origin)];
+    to.tagged(Tag::Paragraph, |to| to.text(&pieces, 0.0, y, width)) - y
+}
+
+/// A word and its boxes on one line if they fit, else below each other.
+fn named(to: &mut Fragment, name: &str, count: usize, y: f32, width: f32, origin: Origin) -> f32 {
+    let look = SUBHEADING;
+    let beside = look.face.width(name, look.size) + 1.8;
+    let boxes_wide = count as f32 * (BOX + boxes::GAP) - boxes::GAP;
+    let high = look.leading();
+    if beside + boxes_wide <= width {
+        to.tagged(Tag::Paragraph, |to| to.label(name, look, (0.0, y, width), Align::Left));
+        boxes::ticks(to, count, (beside, y + (high - BOX) / 2.0, width - beside), origin);
+        return high;
+    }
+    let end = to.tagged(Tag::Paragraph, |to| to.words(name, look, 0.0, y, width));
+    boxes::ticks(to, count, (0.0, end + 0.4, width), origin) - y
+}
+
+/// Height of a box to write in, mm.
+const FIELD: f32 = 7.6;
+/// Its least width, mm: four figures in a plain hand.
+const FIELD_WIDTH: f32 = 19.0;
+
+fn field(to: &mut Fragment, name: &str, unit: &str, y: f32, width: f32, origin: Origin) -> f32 {
+    let look = SUBHEADING;
+    let unit_set = text::line(unit, look);
+    let name_wide = if name.is_empty() { 0.0 } else { DETAIL.face.width(name, DETAIL.size) + 1.8 };
+    let unit_wide = if unit.is_empty() { 0.0 } else { unit_set.width + 1.6 };
+    let (x, mut top) = if name_wide + FIELD_WIDTH + unit_wide <= width {
+        if !name.is_empty() {
+            let drop = (FIELD - DETAIL.leading()) / 2.0;
+            to.tagged(Tag::Paragraph, |to| to.words(name, DETAIL, 0.0, y + drop, name_wide));
+        }
+        (name_wide, y)
+    } else {
+        let end = to.tagged(Tag::Paragraph, |to| to.words(name, DETAIL, 0.0, y, width));
+        (0.0, end + 0.3)
+    };
+    let wide = (width - x - unit_wide).clamp(12.0, 26.0);
+    boxes::field(to, Area::new(x, top, wide, FIELD), origin);
+    if !unit.is_empty() {
+        let corner = at(x + wide + 1.6, top + (FIELD - unit_set.height()) / 2.0);
+        to.tagged(Tag::Paragraph, |to| to.paragraph(&unit_set, corner, width, Align::Left));
+    }
+    top += FIELD;
+    top - y
+}
