@@ -2,6 +2,10 @@
 //!
 //! Pure functions over quantities, each with its published source. Nothing here knows a procedure.
 
+pub mod coolant;
+pub mod fluid;
+pub mod hazard;
 pub mod layout;
 pub mod order;
+pub mod signal;
 pub mod thread;
