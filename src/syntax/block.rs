@@ -6,11 +6,19 @@ use super::margin::{no_text, opens_otherwise};
 use super::piece::Piece;
 use super::place::{Logical, Walk, is_until};
 use super::tree::Block;
+use super::value::number_word;
 
+/// Words that begin a block, and `else`, which is told.
+const FIRST_WORDS: [&str; 7] = ["with", "if", "otherwise", "until", "before", "for", "else"];
 const BELOW: &str = "write the steps in the lines below it, indented";
 
 /// The block that this line begins, if it begins one.
 pub(super) fn read(line: &Logical<'_>, walk: &mut Walk<'_>) -> Option<Block> {
+    // the first word alone tells most lines apart, so that they cost no reading by the grammar
+    let first = line.head.text.split(char::is_whitespace).next().unwrap_or_default();
+    if !FIRST_WORDS.iter().any(|word| word.eq_ignore_ascii_case(first)) {
+        return None;
+    }
     let Ok(found) = grammar::read(Rule::block_head, line.head) else {
         return half_written(line, walk);
     };
@@ -55,7 +63,8 @@ fn until(line: &Logical<'_>, text: Piece<'_>, walk: &mut Walk<'_>) -> Block {
     let mut then = None;
     let pieces = text.split_commas();
     let condition = pieces.first().copied().unwrap_or(text);
-    for (i, piece) in pieces.iter().enumerate().skip(1) {
+    let mut told = false;
+    for piece in pieces.iter().skip(1) {
         // `then` takes all that is left: `then fit new shims, with a helper`
         let rest = text.from(piece.at - text.at);
         let is_then = piece.text.get(..5).is_some_and(|t| t.eq_ignore_ascii_case("then "));
@@ -67,18 +76,16 @@ fn until(line: &Logical<'_>, text: Piece<'_>, walk: &mut Walk<'_>) -> Block {
             }
             Ok(found) => {
                 let digits = inner(piece, &found, Rule::digits).and_then(|d| d.text.parse().ok());
-                let words = found.into_inner().next().map(|w| if w.as_rule() == Rule::twice { 2 } else { 1 });
-                at_most = digits.or(words);
+                let word = inner(piece, &found, Rule::number_word).and_then(|w| number_word(w.text));
+                at_most = digits.or(word);
             }
             Err(error) => {
                 unread(piece, "`until …`", &error, Rule::until_clause, walk.findings);
-                if i + 1 == pieces.len() {
-                    break;
-                }
+                told = true;
             }
         }
     }
-    if at_most.is_none() {
+    if at_most.is_none() && !told {
         let help = format!("write the number of tries, like `until {}, at most 3 times`", condition.text);
         walk.findings.bad(line.head.span(), "an `until` block says how often it may be tried at most", help);
     }
@@ -119,6 +126,17 @@ fn half_written(line: &Logical<'_>, walk: &mut Walk<'_>) -> Option<Block> {
         walk.findings.bad(head.span(), "`otherwise` stands alone in its line", help);
         otherwise(&Logical { whole: line.whole, head, after: None, more: Vec::new(), span: line.span }, walk);
         return Some(Block::Otherwise);
+    }
+    if starts("for ") && line.after.is_none() {
+        let place = head.sub(0, 3).span();
+        walk.findings.bad_fix(
+            head.span(),
+            "a repetition begins with `for each`",
+            "write `for each`",
+            place,
+            "for each",
+        );
+        return Some(for_each(line, head.from(4).trim(), walk));
     }
     let missing = ["with", "if", "until", "for each"].into_iter().find(|w| is(w))?;
     let (what, example) = match missing {

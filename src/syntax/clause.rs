@@ -299,9 +299,10 @@ fn fallback(
     match near {
         Some((len, keyword)) => {
             let place = piece.sub(0, len).span();
-            let message =
-                format!("`{}` is no clause of {}: did you mean `{keyword}`?", piece.text, expected::one_of(section));
-            findings.bad_fix(piece.span(), message, format!("write `{keyword}`"), place, keyword);
+            let of = expected::one_of(section);
+            let message = format!("`{}` is no clause of {of}: did you mean `{keyword}`?", piece.text);
+            findings.bad_fix(place.to(piece.span()), message, format!("write `{keyword}`"), place, keyword);
+            return as_meant(section, piece, len, keyword, findings);
         }
         None => {
             if !expected::half_read(piece, error, findings) {
@@ -311,6 +312,16 @@ fn fallback(
         }
     }
     Kind::Unknown
+}
+
+/// The clause with its keyword put right, so that one slip is told once; places behind the keyword stay true.
+fn as_meant(section: Section, piece: Piece<'_>, len: usize, keyword: &str, findings: &mut Findings) -> Kind {
+    let meant = format!("{keyword}{}", piece.from(len).text);
+    let piece = Piece { text: &meant, at: (piece.at + len).saturating_sub(keyword.len()), file: piece.file };
+    match grammar::read(Rule::clause, piece) {
+        Ok(found) => known(section, piece, &found, findings).unwrap_or(Kind::Unknown),
+        Err(_) => Kind::Unknown,
+    }
 }
 
 /// A thread without its count, or a plain trade noun.

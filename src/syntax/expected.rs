@@ -62,8 +62,7 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::for_each => "`for each SET`",
         Rule::until_clause => "`at most N times` or `then …`",
         Rule::at_most_times => "`at most N times`",
-        Rule::once => "`once`",
-        Rule::twice => "`twice`",
+        Rule::number_word => "a number of times",
         Rule::then_act => "`then …`",
         Rule::loop_clause | Rule::one_after_the_other => "`one after the other`",
         Rule::detail_head | Rule::detail_word => "a detail",
@@ -209,7 +208,7 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
     }
 }
 
-/// The entry of `options` that was most probably meant: one or two letters off, more in long words. `word` is in lower
+/// The entry of `options` that was most probably meant: one letter off, more in long words. `word` is in lower
 /// case.
 pub(super) fn nearest<'o>(word: &str, options: impl IntoIterator<Item = &'o str>) -> Option<&'o str> {
     let length = word.chars().count();
@@ -217,8 +216,8 @@ pub(super) fn nearest<'o>(word: &str, options: impl IntoIterator<Item = &'o str>
         return None;
     }
     let most = match length {
-        3 => 1,
-        4..=7 => 2,
+        ..=5 => 1,
+        6..=8 => 2,
         _ => 3,
     };
     let near = options

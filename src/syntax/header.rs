@@ -40,10 +40,8 @@ pub(super) fn read(field: Header, line: &Logical<'_>, findings: &mut Findings) -
     };
     match field {
         Header::Revision => drop(whole(value, "revision", example(field), findings)),
-        Header::People => {
-            if whole(value, "people", example(field), findings) == Some(0) {
-                findings.bad(value.span(), "somebody must do the job", "write `people: 1` or more");
-            }
+        Header::People if whole(value, "people", example(field), findings) == Some(0) => {
+            findings.bad(value.span(), "somebody must do the job", "write `people: 1` or more");
         }
         Header::Takes => drop(quantity(value, &TAKES, findings)),
         Header::Allow => {

@@ -56,7 +56,10 @@ pub(super) fn line(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         if let Some(done) = first(walk, line) {
             return done;
         }
-    } else if let Some(kind) = file_kind(line)
+        // told already; the line may still be a header field, a section, a stage
+        return known(walk, line).unwrap_or((Item::Unknown, Place::Lost));
+    }
+    if let Some(kind) = file_kind(line)
         && kind != FileKind::Machine
     {
         let help = "write each job and each routine in a file of its own";
@@ -170,6 +173,11 @@ fn guess(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
             walk.findings.bad(line.span, "a step stands in a stage, not at the margin", help);
         }
         return (step::item(line, walk.findings), Place::Step);
+    }
+    if let Some(word) = detail::word(line.head.text.split_whitespace().next().unwrap_or_default()) {
+        let message = format!("`{}` begins a detail, which does not stand at the margin", word.name());
+        walk.findings.bad(line.span, message, "write it under its stage or step, indented");
+        return (Item::Unknown, Place::Text);
     }
     if line.after.is_some() && !walk.body {
         let message = format!("`{}` is no header field", line.head.text);

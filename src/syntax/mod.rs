@@ -33,6 +33,7 @@ mod value;
 
 pub use dump::dump;
 pub use name::{fold_name, split_allow, split_and};
+pub use step::step_clause;
 
 use crate::diagnostic::Diagnostic;
 use crate::source::{FileId, Source, Span};

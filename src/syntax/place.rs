@@ -6,9 +6,8 @@ use super::findings::Findings;
 use super::lines::Raw;
 use super::outline::{Outline, Stands};
 use super::piece::{Piece, colon};
-use super::tidy::decimal_commas;
 use super::tree::{Block, DetailWord, FileKind, Item, Node, NodeId, Prose, Section, Tree, Word};
-use super::{MAX_DEPTH, MAX_LINE_BYTES, detail, margin, under};
+use super::{MAX_DEPTH, MAX_LINE_BYTES, detail, margin, tidy, under};
 use crate::source::Span;
 
 /// What the lines of a depth can be.
@@ -139,11 +138,14 @@ impl Walk<'_> {
             self.push(raw, i..i + 1, Item::Unknown, Place::Lost);
             return i + 1;
         }
-        let is_prose = after_colon_is_prose(place, body);
+        let mark = tidy::list_mark(body, line.body, self.findings);
+        let is_prose = after_colon_is_prose(place, &body[mark..]);
         let (next, joined, pipes) = gather(raw, text, i, is_prose);
         let structured = if is_prose { colon(&joined).unwrap_or(joined.len()) } else { joined.len() };
-        let joined = decimal_commas(joined, structured, line.body, self.findings);
+        let joined = tidy::decimal_commas(joined, structured, line.body, self.findings);
         let all = Piece { text: &joined, at: line.body, file };
+        let all = all.from(mark);
+        let structured = structured.saturating_sub(mark);
         let (head, after) = all.split_colon();
         let more: Vec<Piece<'_>> = pipes
             .iter()
@@ -155,7 +157,7 @@ impl Walk<'_> {
         let end = raw[next - 1].body_end.max(line.body_end);
         let whole = if is_prose { all.sub(0, structured) } else { all };
         let logical = Logical { whole, head, after, more, span: Span::new(file, line.body, end) };
-        super::tidy::braces(&logical, self.findings);
+        tidy::braces(&logical, self.findings);
         let (item, under) = self.item(place, &logical);
         self.push(raw, i..next, item, under);
         next

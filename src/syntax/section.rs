@@ -7,6 +7,10 @@ use super::tree::Section;
 
 /// The section that this line begins, if it begins one. A colon after the word is read and not told.
 pub(super) fn head(line: &Logical<'_>, findings: &mut Findings) -> Option<Section> {
+    // the longest is `measurements`; longer heads need no reading by the grammar
+    if line.head.text.len() > 12 || line.head.text.contains(' ') {
+        return None;
+    }
     let found = grammar::read(Rule::section_head, line.head).ok()?;
     let section = match found.as_rule() {
         Rule::options => Section::Options,

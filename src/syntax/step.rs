@@ -8,7 +8,9 @@ use super::piece::Piece;
 use super::place::Logical;
 use super::tree::{Item, Step, StepClause, StepClauseKind as Kind, Word};
 use super::value::{Wanted, quantity, spec};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind as Measures, Number, Quantity, Unit, parse_quantity};
+use crate::source::Span;
 
 const AMOUNT: Wanted = Wanted::any("the step", "fill hydraulic oil, 31 L");
 const TRAY: Wanted = Wanted::of("into", &[Measures::Volume], "into tray of 10 L");
@@ -25,26 +27,33 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
         findings.bad(line.span, "there is no text above that this line could go on with", help);
         return Item::Unknown;
     }
-    let pieces = split(line.head, findings);
-    let head = pieces.first().copied().unwrap_or(line.head);
+    let all = line.head;
+    let pieces = split(all, findings);
+    let head = pieces.first().copied().unwrap_or(all);
     if head.is_empty() {
         findings.bad(line.span, "the step says nothing to do", "write it like `remove side guard`");
         return Item::Unknown;
     }
-    let is_ask = head.text.get(..3).is_some_and(|w| w.eq_ignore_ascii_case("ask"))
-        && head.text.get(3..).is_none_or(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace));
+    let verb = head.text.split_whitespace().next().unwrap_or_default();
+    let is_ask = verb.eq_ignore_ascii_case("ask");
+    let is_follow = verb.eq_ignore_ascii_case("follow");
     let mut clauses = Vec::new();
     let mut answers: Vec<Piece<'_>> = Vec::new();
     for (i, piece) in pieces.iter().enumerate().skip(1) {
         if piece.is_empty() {
             continue;
         }
-        if is_ask && (clauses.is_empty() || !is_hold_point(*piece)) && !is_hold_point(*piece) {
+        if is_ask && !is_hold_point(*piece) {
             answers.push(*piece);
             continue;
         }
+        if is_follow && !is_hold_point(*piece) && !begins_with_with(*piece) {
+            // an argument: its name may be any word, even one that begins a clause
+            clauses.push(StepClause { span: piece.span(), kind: Kind::Other(piece.word()) });
+            continue;
+        }
         let until = piece.text.get(..6).is_some_and(|w| w.eq_ignore_ascii_case("until "));
-        let piece = if until { line.head.from(piece.at - line.head.at).trim() } else { *piece };
+        let piece = if until { all.from(piece.at - all.at).trim() } else { *piece };
         if let Some(kind) = clause(piece, findings) {
             clauses.push(StepClause { span: piece.span(), kind });
         }
@@ -57,6 +66,10 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
         clauses.insert(0, StepClause { span: first.span().to(last.span()), kind: Kind::Answers(words) });
     }
     Item::Step(Step { head: head.word(), clauses, prose: line.prose() })
+}
+
+fn begins_with_with(piece: Piece<'_>) -> bool {
+    piece.text.get(..5).is_some_and(|w| w.eq_ignore_ascii_case("with "))
 }
 
 /// `sign`, `witness`, `record` and `until …` are clauses of an `ask` too; all else there are its answers.
@@ -78,6 +91,10 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
     let Ok(found) = grammar::read(Rule::step_clause, piece) else {
         return Some(Kind::Other(piece.word()));
     };
+    let whole = matches!(found.as_rule(), Rule::value | Rule::step_with | Rule::call_it | Rule::until_rest);
+    if piece.text.contains('{') && !whole {
+        return Some(Kind::Other(piece.word()));
+    }
     let text = inner(piece, &found, Rule::text).unwrap_or(piece);
     let digits = |found: &Found<'_>| inner(piece, found, Rule::digits).and_then(|d| d.text.parse::<u32>().ok());
     Some(match found.as_rule() {
@@ -98,7 +115,6 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::on_ramps => Kind::OnRamps,
         Rule::on_a_lift => Kind::OnALift,
         Rule::call_it => Kind::CallIt(text.word()),
-        Rule::step_for if text.text.contains('{') => Kind::Other(piece.word()),
         Rule::step_for if !begins_with_number(text) => Kind::Other(piece.word()),
         Rule::step_for => Kind::For(quantity(text, &FOR, findings)?),
         Rule::until_rest => Kind::Until(text.word()),
@@ -106,7 +122,6 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::step_witness => Kind::Witness,
         Rule::step_record => Kind::Record,
         Rule::each => Kind::Each(text.word()),
-        Rule::round_to if text.text.contains('{') => Kind::Other(piece.word()),
         Rule::round_to => Kind::RoundTo(quantity(text, &ROUND, findings)?),
         Rule::pass_positions => Kind::Positions(positions(&found)),
         Rule::order => Kind::Order(layout_order(&found)),
@@ -119,9 +134,6 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::set_to => Kind::SetTo(spec(text, &SET, findings)?),
         Rule::step_within_of => {
             let amount = inner(piece, &found, Rule::within_amount).unwrap_or(piece);
-            if amount.text.contains('{') {
-                return Some(Kind::Other(piece.word()));
-            }
             Kind::WithinOf { amount: quantity(amount, &WITHIN, findings)?, of: text.word() }
         }
         Rule::step_within if !begins_with_number(text) => Kind::Other(piece.word()),
@@ -132,9 +144,35 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::at_state => Kind::At(text.word()),
         Rule::from => Kind::From(text.word()),
         Rule::value => Kind::Value(part(piece, &found).sub(1, piece.text.len() - 1).word()),
-        _ if piece.text.contains('{') => Kind::Other(piece.word()),
         _ => Kind::Amount(spec(piece, &AMOUNT, findings)?),
     })
+}
+
+/// Reads a clause again after the values of `{…}` have been put in; all places in it become `span`. Nothing where the
+/// text is no clause, or has an amount that can't be used (with its finding).
+#[must_use]
+pub fn step_clause(text: &str, span: Span) -> (Option<Kind>, Vec<Diagnostic>) {
+    let mut findings = Findings::new(span.file);
+    let piece = Piece { text, at: span.start as usize, file: span.file }.trim();
+    let mut kind = clause(piece, &mut findings);
+    if let Some(
+        Kind::With(word)
+        | Kind::Into { what: word, .. }
+        | Kind::From(word)
+        | Kind::CallIt(word)
+        | Kind::WithinOf { of: word, .. }
+        | Kind::Until(word)
+        | Kind::Each(word)
+        | Kind::At(word)
+        | Kind::Hazard(word)
+        | Kind::Value(word)
+        | Kind::Other(word),
+    ) = &mut kind
+    {
+        word.span = span;
+    }
+    let list = findings.finish().into_iter().map(|d| Diagnostic { span, fix: None, ..d }).collect();
+    (kind, list)
 }
 
 fn begins_with_number(text: Piece<'_>) -> bool {

@@ -142,3 +142,27 @@ pub(super) fn braces(line: &super::place::Logical<'_>, findings: &mut Findings) 
         }
     }
 }
+
+/// A number or a bullet in front of a line is told; how many bytes of the line it takes.
+pub(super) fn list_mark(body: &str, at: usize, findings: &mut Findings) -> usize {
+    let mark = mark_len(body);
+    if mark > 0 {
+        let place = Span::new(findings.file, at, at + mark);
+        let message = "lines carry no numbers and no bullets: the sheet numbers its steps";
+        findings.bad_fix(place, message, "take it away", place, "");
+    }
+    mark
+}
+
+/// The length of a list mark in front of a line: `1. `, `12) `, `- `, `* `, `• `; 0 for none.
+fn mark_len(text: &str) -> usize {
+    let after = text.trim_start_matches(|c: char| c.is_ascii_digit());
+    let digits = text.len() - after.len();
+    let mark = match after.chars().next() {
+        Some(c @ ('.' | ')')) if digits > 0 => c,
+        Some(c @ ('-' | '*' | '•' | '–')) if digits == 0 => c,
+        _ => return 0,
+    };
+    let rest = after.get(mark.len_utf8()..).unwrap_or_default();
+    if rest.starts_with(char::is_whitespace) { text.len() - rest.trim_start().len() } else { 0 }
+}

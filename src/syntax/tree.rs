@@ -70,6 +70,7 @@ pub struct Tree {
 
 /// What a line is.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(clippy::large_enum_variant, reason = "one a line of a file; a box a detail would save nothing that matters")]
 pub enum Item {
     /// `job: Renew the pump`: the first line of the file.
     First,

@@ -1,7 +1,6 @@
 //! Lines that stand under something: in sections, under entries, in stages, under steps.
 
 use super::expected::nearest;
-use super::grammar::{self, Rule};
 use super::place::{Logical, Place, Walk};
 use super::tree::{Detail, DetailWord, Item, Section};
 use super::{block, clause, detail, entry, section, stage, step};
@@ -20,10 +19,7 @@ pub(super) fn section(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (
         walk.findings.bad(line.head.span(), message, "indent it by two more spaces");
         return (Item::Detail(read), Place::Text);
     }
-    if let Ok(found) = grammar::read(Rule::block_head, line.whole)
-        && line.after.is_none()
-        && found.as_rule() == Rule::with_condition
-    {
+    if line.after.is_none() && is_with(line) {
         let help = "indent it below the entry that differs, and its clauses below it";
         walk.findings.bad(line.span, "`with …` stands under an entry", help);
         return (Item::Unknown, Place::Variant(of));
@@ -36,9 +32,7 @@ pub(super) fn section(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (
 
 /// A line under an entry: a detail, or `with CONDITION`.
 pub(super) fn entry(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (Item, Place) {
-    if let Ok(found) = grammar::read(Rule::block_head, line.whole)
-        && found.as_rule() == Rule::with_condition
-    {
+    if is_with(line) {
         return (variant_head(walk, line), Place::Variant(of));
     }
     if let Some(read) = detail::read(line, walk.findings) {
@@ -76,6 +70,11 @@ pub(super) fn entry(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (It
     (Item::Unknown, Place::Lost)
 }
 
+/// `with CONDITION`
+fn is_with(line: &Logical<'_>) -> bool {
+    line.head.text.get(..5).is_some_and(|w| w.eq_ignore_ascii_case("with ") || w.eq_ignore_ascii_case("with\t"))
+}
+
 fn variant_head(walk: &mut Walk<'_>, line: &Logical<'_>) -> Item {
     super::margin::no_text(line, "`with …`", "write what differs in the lines below it", walk.findings);
     let condition = line.head.text.get(4..).map_or(0, |rest| 4 + (rest.len() - rest.trim_start().len()));
@@ -84,9 +83,7 @@ fn variant_head(walk: &mut Walk<'_>, line: &Logical<'_>) -> Item {
 
 /// A line under the `with` of an entry: clauses or a detail.
 pub(super) fn variant(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (Item, Place) {
-    if let Ok(found) = grammar::read(Rule::block_head, line.whole)
-        && found.as_rule() == Rule::with_condition
-    {
+    if is_with(line) {
         return (variant_head(walk, line), Place::Variant(of));
     }
     // `record` and `pass` are details; a clause that begins like a detail (`spec`, `number`) does not exist
@@ -114,7 +111,9 @@ pub(super) fn stage(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         }
         return (Item::Detail(read), Place::Text);
     }
+    // short words are left alone: the shop's own verbs are not known here
     if line.after.is_some()
+        && line.head.text.len() >= 5
         && !line.head.text.contains(' ')
         && let Some(read) = near_detail(walk, line)
     {

@@ -95,16 +95,24 @@ fn tell(piece: Piece<'_>, error: &QuantityError, wanted: &Wanted, findings: &mut
 pub(super) fn whole(piece: Piece<'_>, what: &str, like: &str, findings: &mut Findings) -> Option<u32> {
     let read = piece.text.parse::<u32>().ok();
     if read.is_none() {
-        let words = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
-        let number = words.iter().position(|w| w.eq_ignore_ascii_case(piece.text)).map(|i| (i + 1).to_string());
         let message = format!("`{what}` takes a whole number in figures, not `{}`", piece.text);
-        match number {
-            Some(figures) => {
-                findings.bad_fix(piece.span(), message, format!("write `{figures}`"), piece.span(), figures.clone());
-                return figures.parse().ok();
-            }
-            None => findings.bad(piece.span(), message, format!("write it like `{like}`")),
-        }
+        let Some(number) = number_word(piece.text) else {
+            findings.bad(piece.span(), message, format!("write it like `{like}`"));
+            return None;
+        };
+        let figures = number.to_string();
+        findings.bad_fix(piece.span(), message, format!("write `{figures}`"), piece.span(), figures);
+        return Some(number);
     }
     read
+}
+
+/// `one` to `twelve`, `once`, `twice`.
+pub(super) fn number_word(word: &str) -> Option<u32> {
+    let words = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+    match word.to_ascii_lowercase().as_str() {
+        "once" => Some(1),
+        "twice" => Some(2),
+        word => words.iter().position(|w| *w == word).and_then(|i| u32::try_from(i + 1).ok()),
+    }
 }
