@@ -6,7 +6,9 @@
 
 pub mod diagnostic;
 pub mod pdf;
+pub mod procedure;
 pub mod quantity;
+pub mod resolve;
 pub mod sheet;
 pub mod source;
 pub mod syntax;

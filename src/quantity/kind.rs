@@ -108,6 +108,23 @@ impl Kind {
         }
     }
 
+    /// The kind of this name, as `given` and `reads` write it; a few words that mean the same are read too.
+    pub fn named(name: &str) -> Option<Kind> {
+        let name = name.trim().to_lowercase();
+        if let Some(kind) = Kind::ALL.iter().find(|kind| kind.name() == name) {
+            return Some(*kind);
+        }
+        Some(match name.as_str() {
+            "mass" => Kind::Mass,
+            "percent" | "ratio" | "share" => Kind::Ratio,
+            "rotation speed" | "rpm" => Kind::RotationSpeed,
+            "distance" => Kind::Length,
+            "number" => Kind::Count,
+            "duration" => Kind::Time,
+            _ => return None,
+        })
+    }
+
     /// The name with its article, for sentences: `a torque`, `an angle`.
     pub fn with_article(self) -> String {
         let name = self.name();

@@ -4,6 +4,7 @@
 
 use crate::quantity::{Quantity, Spec};
 use crate::source::{FileId, Span};
+pub use crate::trade::fastening::{Drive, Layout, Order, SlotAlign};
 
 /// A piece of text with its place. White space at both ends is not part of it.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -302,18 +303,6 @@ pub enum ClauseKind {
     Unknown,
 }
 
-/// What turns the fastener.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Drive {
-    /// across flats
-    Hex(Quantity),
-    /// key in the socket head
-    Key(Quantity),
-    Hexalobular(u32),
-    Slot,
-    Cross(u32),
-}
-
 /// One stage of a recipe.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PassAction {
@@ -335,35 +324,6 @@ pub struct Pass {
     pub positions: Vec<u32>,
     /// `at vehicle lowered`
     pub at: Option<Word>,
-}
-
-/// `order …`
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Order {
-    Cross,
-    Spiral,
-    Row,
-    Positions(Vec<u32>),
-}
-
-/// `layout …`
-#[derive(Clone, Debug, PartialEq)]
-pub enum Layout {
-    Circle,
-    Rows {
-        rows: u32,
-        columns: u32,
-    },
-    /// `at x y; x y; …` in any unit of length, as plain numbers
-    Free(Vec<(f64, f64)>),
-}
-
-/// `slot align …` of a castle nut
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SlotAlign {
-    Forward,
-    Back,
-    Either,
 }
 
 /// A detail line.

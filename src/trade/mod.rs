@@ -4,6 +4,7 @@
 
 pub mod coolant;
 pub mod direction;
+pub mod fastening;
 pub mod fluid;
 pub mod hazard;
 pub mod layout;

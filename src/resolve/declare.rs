@@ -1,0 +1,591 @@
+//! Declarations: names of all files first, then what is said of them.
+
+use crate::diagnostic::Diagnostic;
+use crate::procedure::{
+    Allow, Condition, Facts, Header, Kit, Measurement, MeasurementId, OptionDecl, OptionId, Origin, OwnPair, SetDecl,
+    SetId, Supply, Thing, ThingId, ThingKind, Tool,
+};
+use crate::source::Span;
+use crate::syntax::fold_name;
+use crate::syntax::tree::{
+    Clause, ClauseKind, Detail, DetailWord, Entry, Header as Field, Item, Node, NodeId, Section, Tree, Word,
+};
+
+use super::scope::{Fact, Given, View, index, section_name};
+use super::{Resolver, suggest};
+
+impl Resolver<'_> {
+    /// Used files before the files that use them, so that a job adds to what its machine file says.
+    fn files_in_order(&self) -> Vec<usize> {
+        let mut order = self.bundle.reach(0);
+        order.reverse();
+        order
+    }
+
+    /// Everything that is declared anywhere in the bundle.
+    pub(super) fn declare_all(&mut self) {
+        let order = self.files_in_order();
+        for file in &order {
+            self.each_entry(*file, &mut |r, file, id, entry| r.declare_name(file, id, entry));
+        }
+        self.collect_verbs();
+        for file in &order {
+            self.name_facts_of_steps(*file);
+        }
+        for file in &order {
+            self.each_entry(*file, &mut |r, file, id, entry| r.declare_facts(file, id, entry));
+        }
+        for file in &order {
+            self.each_entry(*file, &mut |r, file, id, entry| r.declare_variants(file, id, entry));
+        }
+        self.hold_joints();
+        self.inherit_existence();
+    }
+
+    fn each_entry(&mut self, file: usize, visit: &mut dyn FnMut(&mut Self, usize, NodeId, &Entry)) {
+        let bundle = self.bundle;
+        let Some(loaded) = bundle.files.get(file) else { return };
+        for root in &loaded.tree.roots {
+            if !matches!(loaded.tree.node(*root).item, Item::Section(_)) {
+                continue;
+            }
+            for (id, node) in loaded.tree.children(*root) {
+                if let Item::Entry(entry) = &node.item {
+                    visit(self, file, id, entry);
+                }
+            }
+        }
+    }
+
+    pub(super) fn tree(&self, file: usize) -> &'_ Tree {
+        &self.bundle.files[file].tree
+    }
+
+    fn duplicate(&mut self, name: &Word, first: Span, what: &str) {
+        if first == name.span {
+            return;
+        }
+        self.tell(
+            Diagnostic::error("duplicate-name", name.span, format!("'{}' is declared twice{what}", name.text))
+                .label("again here")
+                .related(first, "first declared here")
+                .help("Put all clauses into one entry, or give the second thing a name of its own."),
+        );
+    }
+
+    fn declare_name(&mut self, file: usize, id: NodeId, entry: &Entry) {
+        let folded = fold_name(&entry.name.text);
+        if folded.is_empty() {
+            return;
+        }
+        match entry.section {
+            Section::Options => {
+                if let Some(Fact::Option(old)) = self.scope.facts.get(&folded).copied() {
+                    let first = self.p[old].span;
+                    if first.file == entry.name.span.file {
+                        self.duplicate(&entry.name, first, "");
+                    }
+                    return;
+                }
+                let values = entry.clauses.iter().flat_map(|c| match &c.kind {
+                    ClauseKind::Values(v) => v.iter().map(|w| w.text.clone()).collect(),
+                    _ => Vec::new(),
+                });
+                self.p.options.push(OptionDecl {
+                    name: entry.name.text.clone(),
+                    span: entry.name.span,
+                    values: values.collect(),
+                    only_with: None,
+                });
+                self.scope.facts.insert(folded, Fact::Option(OptionId(index(self.p.options.len() - 1))));
+            }
+            Section::Sets => {
+                if let Some(old) = self.scope.sets.get(&folded).copied() {
+                    let first = self.p[old].span;
+                    if first.file == entry.name.span.file {
+                        self.duplicate(&entry.name, first, "");
+                    }
+                    return;
+                }
+                let members: Vec<String> = entry
+                    .clauses
+                    .iter()
+                    .flat_map(|c| match &c.kind {
+                        ClauseKind::Values(v) => v.iter().map(|w| w.text.clone()).collect(),
+                        ClauseKind::Numbers { from, to } => {
+                            (*from..=*to.min(&from.saturating_add(255))).map(|n| n.to_string()).collect()
+                        }
+                        _ => Vec::new(),
+                    })
+                    .collect();
+                self.p.sets.push(SetDecl { name: entry.name.text.clone(), span: entry.name.span, members });
+                self.scope.sets.insert(folded, SetId(index(self.p.sets.len() - 1)));
+            }
+            Section::Kits => {
+                if self.scope.kits.contains_key(&folded) {
+                    return;
+                }
+                self.p.kits.push(Kit {
+                    name: entry.name.text.clone(),
+                    span: entry.name.span,
+                    contents: Vec::new(),
+                    things: Vec::new(),
+                    number: self.number_detail(file, id),
+                });
+                self.scope.kits.insert(folded, self.p.kits.len() - 1);
+            }
+            Section::Parts => self.declare_thing(file, entry, ThingKind::Part),
+            Section::Fasteners => self.declare_thing(file, entry, ThingKind::Fastener),
+            Section::Fluids => self.declare_thing(file, entry, ThingKind::Fluid),
+            Section::Measurements => {
+                if let Some(Fact::Measurement(old)) = self.scope.facts.get(&folded).copied() {
+                    let first = self.p[old].span;
+                    if first.file == entry.name.span.file {
+                        self.duplicate(&entry.name, first, "");
+                    }
+                    return;
+                }
+                let id = self.new_measurement(&entry.name, Origin::Declared);
+                self.p.measurements[id.index()].shared = file != 0;
+            }
+            Section::Tools => {
+                if let Some(old) = self.tool_named(&entry.name.text) {
+                    let first = self.p[old].span;
+                    if first.file == entry.name.span.file {
+                        self.duplicate(&entry.name, first, "");
+                    }
+                    return;
+                }
+                self.p.tools.push(Tool {
+                    name: entry.name.text.clone(),
+                    span: entry.name.span,
+                    declared: true,
+                    range: None,
+                    reads: None,
+                    number: self.number_detail(file, id),
+                    details: Vec::new(),
+                });
+            }
+            Section::Supplies => {
+                if let Some(old) = self.supply_named(&entry.name.text) {
+                    let first = self.p[old].span;
+                    if first.file == entry.name.span.file {
+                        self.duplicate(&entry.name, first, "");
+                    }
+                    return;
+                }
+                self.p.supplies.push(Supply {
+                    name: entry.name.text.clone(),
+                    span: entry.name.span,
+                    declared: true,
+                    number: self.number_detail(file, id),
+                    details: Vec::new(),
+                });
+            }
+            Section::Acts => {
+                for clause in &entry.clauses {
+                    if let ClauseKind::Acts { opening, closing, away, home } = &clause.kind {
+                        let known = self.p.pairs.iter().any(|p| {
+                            fold_name(&p.opening) == fold_name(&opening.text)
+                                && fold_name(&p.closing) == fold_name(&closing.text)
+                        });
+                        if !known {
+                            self.p.pairs.push(OwnPair {
+                                opening: fold_name(&opening.text),
+                                closing: fold_name(&closing.text),
+                                away: fold_name(&away.text),
+                                home: home.as_ref().map(|h| fold_name(&h.text)),
+                                span: entry.name.span,
+                            });
+                        }
+                    }
+                }
+            }
+            Section::Given => {
+                for clause in &entry.clauses {
+                    if let ClauseKind::Argument { kind, default } = &clause.kind {
+                        let given = Given { kind: kind.clone(), default: default.clone() };
+                        if let Some(of_file) = self.given.get_mut(file) {
+                            of_file.insert(folded.clone(), given);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// A new measurement, known by its name from now on.
+    pub(super) fn new_measurement(&mut self, name: &Word, origin: Origin) -> MeasurementId {
+        let id = MeasurementId(index(self.p.measurements.len()));
+        self.p.measurements.push(Measurement {
+            name: name.text.clone(),
+            span: name.span,
+            origin,
+            of: None,
+            each: None,
+            limits: Vec::new(),
+            new: None,
+            set: None,
+            record: false,
+            details: Vec::new(),
+            shared: false,
+        });
+        self.scope.facts.insert(fold_name(&name.text), Fact::Measurement(id));
+        id
+    }
+
+    fn declare_thing(&mut self, file: usize, entry: &Entry, kind: ThingKind) {
+        let folded = fold_name(&entry.name.text);
+        if let Some(old) = self.scope.things.get(&folded).copied() {
+            let (first, old_kind) = (self.p[old].declared_at.clone(), self.p[old].kind);
+            if let Some(same_file) = first.iter().find(|s| s.file == entry.name.span.file) {
+                self.duplicate(&entry.name, *same_file, "");
+            }
+            if old_kind != kind {
+                let first = first.first().copied().unwrap_or(entry.name.span);
+                self.duplicate(
+                    &entry.name,
+                    first,
+                    &format!(", the second time under `{}`", section_name(entry.section)),
+                );
+            }
+            self.p.things[old.index()].declared_at.push(entry.name.span);
+            return;
+        }
+        self.add_thing(&entry.name, kind, file != 0);
+    }
+
+    pub(super) fn add_thing(&mut self, name: &Word, kind: ThingKind, shared: bool) -> ThingId {
+        let id = ThingId(index(self.p.things.len()));
+        let mut facts = Facts { count: 1, ..Facts::default() };
+        match kind {
+            ThingKind::Fastener => {
+                facts.fastening = Some(crate::procedure::Fastening::default());
+                facts.count = 0;
+            }
+            ThingKind::Fluid => facts.fluid = Some(crate::procedure::FluidFacts::default()),
+            _ => {}
+        }
+        self.p.things.push(Thing {
+            name: name.text.clone(),
+            span: name.span,
+            declared_at: vec![name.span],
+            kind,
+            each: None,
+            exists: Condition::Always,
+            facts,
+            variants: Vec::new(),
+            details: Vec::new(),
+            number: None,
+            shared,
+        });
+        self.scope.things.insert(fold_name(&name.text), id);
+        id
+    }
+
+    fn number_detail(&self, file: usize, id: NodeId) -> Option<String> {
+        self.tree(file).children(id).find_map(|(_, n)| match &n.item {
+            Item::Detail(Detail { word: DetailWord::Number, value, prose, .. }) => {
+                prose.as_ref().or(value.as_ref()).map(|w| w.text.clone())
+            }
+            _ => None,
+        })
+    }
+
+    /// Clauses and details of an entry, variants left for later.
+    fn declare_facts(&mut self, file: usize, id: NodeId, entry: &Entry) {
+        let view = View::new();
+        let folded = fold_name(&entry.name.text);
+        match entry.section {
+            Section::Options => {
+                let Some(Fact::Option(option)) = self.scope.facts.get(&folded).copied() else { return };
+                for clause in &entry.clauses {
+                    if let ClauseKind::OnlyWith(condition) = &clause.kind {
+                        let condition = self.condition(&view, condition);
+                        self.p.options[option.index()].only_with = Some(condition);
+                    }
+                }
+            }
+            Section::Kits => {
+                let Some(kit) = self.scope.kits.get(&folded).copied() else { return };
+                for clause in &entry.clauses {
+                    if let ClauseKind::Values(values) = &clause.kind {
+                        for value in values {
+                            for piece in self.split_list(&view, &value.text) {
+                                if let Some(thing) = self.thing_named(&piece) {
+                                    self.p.kits[kit].things.push(thing);
+                                }
+                                self.p.kits[kit].contents.push(piece);
+                            }
+                        }
+                    }
+                }
+            }
+            Section::Parts | Section::Fasteners | Section::Fluids => {
+                let Some(thing) = self.scope.things.get(&folded).copied() else { return };
+                let mut facts = std::mem::take(&mut self.p.things[thing.index()].facts);
+                for clause in &entry.clauses {
+                    self.apply(&view, thing, &mut facts, clause, entry, false);
+                }
+                self.details_of_thing(&view, file, id, thing, &mut facts);
+                self.p.things[thing.index()].facts = facts;
+            }
+            Section::Measurements => self.measurement_facts(&view, file, id, entry),
+            Section::Tools => {
+                let Some(tool) = self.tool_named(&entry.name.text) else { return };
+                for clause in &entry.clauses {
+                    match &clause.kind {
+                        ClauseKind::Range(spec) | ClauseKind::Limits(spec) => {
+                            self.p.tools[tool.index()].range = Some(spec.clone());
+                        }
+                        ClauseKind::Reads(kind) => {
+                            let read = crate::quantity::Kind::named(&kind.text);
+                            if read.is_none() {
+                                self.tell(
+                                    Diagnostic::error(
+                                        "bad-syntax",
+                                        kind.span,
+                                        format!("'{}' is no kind of quantity that a tool reads", kind.text),
+                                    )
+                                    .help("Write a kind: force, torque, length, pressure, temperature, voltage …"),
+                                );
+                            }
+                            self.p.tools[tool.index()].reads = read;
+                        }
+                        ClauseKind::Unknown => {}
+                        _ => self.misplaced(clause, "a tool", "`range 5 to 25 N·m` or `reads force`"),
+                    }
+                }
+                let details = self.details(&view, file, id);
+                self.p.tools[tool.index()].details.extend(details);
+            }
+            Section::Supplies => {
+                let Some(supply) = self.supply_named(&entry.name.text) else { return };
+                let details = self.details(&view, file, id);
+                self.p.supplies[supply.index()].details.extend(details);
+            }
+            Section::Sets | Section::Acts | Section::Given => {}
+        }
+    }
+
+    /// A clause that means nothing for what it stands with.
+    pub(super) fn misplaced(&mut self, clause: &Clause, what: &str, could: &str) {
+        let text = self.sources.text(clause.span).to_owned();
+        self.tell(
+            Diagnostic::error("bad-syntax", clause.span, format!("'{text}' means nothing for {what}"))
+                .label("not here")
+                .help(format!("Here could stand {could}.")),
+        );
+    }
+
+    fn declare_variants(&mut self, file: usize, id: NodeId, entry: &Entry) {
+        let view = View::new();
+        let bundle = self.bundle;
+        let tree = &bundle.files[file].tree;
+        for (variant_id, node) in tree.children(id) {
+            let Item::Variant { condition } = &node.item else { continue };
+            let condition = self.condition(&view, condition);
+            match entry.section {
+                Section::Parts | Section::Fasteners | Section::Fluids => {
+                    let Some(thing) = self.thing_named(&entry.name.text) else { continue };
+                    let mut facts = self.p[thing].facts.clone();
+                    self.variant_facts(&view, file, variant_id, thing, &mut facts, entry);
+                    self.p.things[thing.index()].variants.push((condition, facts));
+                }
+                Section::Measurements => self.measurement_variant(&view, file, variant_id, entry, condition),
+                other => {
+                    let span = node.span;
+                    self.tell(
+                        Diagnostic::error(
+                            "bad-syntax",
+                            span,
+                            format!("an entry of `{}` can't differ by variant", section_name(other)),
+                        )
+                        .help("Give it a clause `only with …`, or make two entries."),
+                    );
+                }
+            }
+        }
+    }
+
+    fn variant_facts(
+        &mut self,
+        view: &View,
+        file: usize,
+        id: NodeId,
+        thing: ThingId,
+        facts: &mut Facts,
+        entry: &Entry,
+    ) {
+        let bundle = self.bundle;
+        let tree = &bundle.files[file].tree;
+        let passes_differ = tree.children(id).any(|(_, n)| match &n.item {
+            Item::Detail(d) => d.word == DetailWord::Pass,
+            Item::Clauses(c) => c.iter().any(|c| matches!(c.kind, ClauseKind::Torque(_))),
+            _ => false,
+        });
+        if passes_differ {
+            if let Some(fastening) = &mut facts.fastening {
+                fastening.passes.clear();
+            }
+        }
+        let orient_differs =
+            tree.children(id).any(|(_, n)| matches!(&n.item, Item::Detail(d) if d.word == DetailWord::Orient));
+        if orient_differs {
+            facts.orient.clear();
+        }
+        for (_, node) in tree.children(id) {
+            if let Item::Clauses(clauses) = &node.item {
+                for clause in clauses {
+                    self.apply(view, thing, facts, clause, entry, true);
+                }
+            }
+        }
+        self.details_of_thing(view, file, id, thing, facts);
+    }
+
+    /// `joint of A and B`: the fastener holds both.
+    fn hold_joints(&mut self) {
+        for i in 0..self.p.things.len() {
+            let fastener = ThingId(index(i));
+            let joined: Vec<ThingId> =
+                self.p.things[i].facts.fastening.as_ref().map(|f| f.joint_of.clone()).unwrap_or_default();
+            for thing in joined {
+                let held_by = &mut self.p.things[thing.index()].facts.held_by;
+                if !held_by.contains(&fastener) {
+                    held_by.push(fastener);
+                }
+            }
+        }
+    }
+
+    /// What holds only P, or is `part of` P, is there only where P is (language 7.13).
+    fn inherit_existence(&mut self) {
+        // The depth of nesting bounds how far a condition travels; a circle of `part of` ends with it.
+        for _ in 0..8 {
+            let mut changed = false;
+            for i in 0..self.p.things.len() {
+                if self.p.things[i].exists != Condition::Always {
+                    continue;
+                }
+                let id = ThingId(index(i));
+                let mut inherited = self.p.things[i].facts.part_of.map(|p| self.p[p].exists.clone());
+                if inherited.is_none() && self.p.things[i].facts.fastening.is_some() {
+                    let held: Vec<&Thing> = self.p.things.iter().filter(|t| t.facts.held_by.contains(&id)).collect();
+                    if let [only] = held[..] {
+                        inherited = Some(only.exists.clone());
+                    }
+                }
+                if let Some(condition) = inherited {
+                    if condition != Condition::Always {
+                        self.p.things[i].exists = condition;
+                        changed = true;
+                    }
+                }
+            }
+            if !changed {
+                return;
+            }
+        }
+    }
+
+    /// Header fields of a file.
+    pub(super) fn header(&mut self, file: usize) -> Header {
+        let bundle = self.bundle;
+        let Some(loaded) = bundle.files.get(file) else { return Header::default() };
+        let tree = &loaded.tree;
+        let view = View::new();
+        let mut header =
+            Header { people: 1, title: tree.title.text.clone(), span: tree.title.span, ..Header::default() };
+        let mut seen: Vec<(Field, Span)> = Vec::new();
+        for root in &tree.roots {
+            let Node { item: Item::Header { field, value }, span, .. } = tree.node(*root) else { continue };
+            let many = matches!(field, Field::Uses | Field::RuleOut | Field::Allow);
+            if let Some((_, first)) = seen.iter().find(|(f, _)| f == field && !many) {
+                self.tell(
+                    Diagnostic::error("duplicate-name", *span, "this header field stands here twice")
+                        .related(*first, "first here")
+                        .help("Keep one of the two lines."),
+                );
+                continue;
+            }
+            seen.push((*field, *span));
+            match field {
+                Field::Number => header.number = Some(value.text.clone()),
+                Field::Revision => match value.text.trim().parse() {
+                    Ok(revision) => header.revision = Some(revision),
+                    Err(_) => self.tell(
+                        Diagnostic::error("bad-syntax", value.span, "a revision is a whole number")
+                            .help("Write `revision: 3`."),
+                    ),
+                },
+                Field::Machine => header.machine = Some(value.text.clone()),
+                Field::Uses => {}
+                Field::Takes => {
+                    header.takes = self.quantity_of(value, crate::quantity::Kind::Time, "takes: 3 h 15 min");
+                }
+                Field::People => match value.text.trim().parse() {
+                    Ok(people) if people > 0 => header.people = people,
+                    _ => self.tell(
+                        Diagnostic::error("bad-syntax", value.span, "`people` is a whole number")
+                            .help("Write `people: 2`."),
+                    ),
+                },
+                Field::Reason => header.reason = Some(self.prose(&view, value)),
+                Field::RuleOut => {
+                    header.rule_out.extend(value.text.split(';').map(|s| s.trim().to_owned()).filter(|s| !s.is_empty()))
+                }
+                Field::Level => header.level = Some(value.text.clone()),
+                Field::LeftIs => header.left_is = Some(value.text.clone()),
+                Field::Changed => header.changed = Some(self.prose(&view, value)),
+                Field::Allow => {
+                    let line = value.text.clone();
+                    let (rule, reason) = line.split_once(':').unwrap_or((line.as_str(), ""));
+                    self.allow(rule.trim(), reason.trim(), *span, None);
+                }
+            }
+        }
+        header
+    }
+
+    /// Notes an `allow`; its reason is required.
+    pub(super) fn allow(&mut self, rule: &str, reason: &str, span: Span, covers: Option<Span>) {
+        if reason.is_empty() {
+            self.tell(
+                Diagnostic::error("bad-syntax", span, format!("`allow {rule}` needs a reason"))
+                    .help(format!("Write why it is right here: `allow {rule}: the maker says so on the plate`.")),
+            );
+        }
+        self.p.allows.push(Allow { rule: rule.to_owned(), reason: reason.to_owned(), span, covers });
+    }
+
+    /// Reads a quantity of a kind from a header or an argument.
+    pub(super) fn quantity_of(
+        &mut self,
+        value: &Word,
+        kind: crate::quantity::Kind,
+        example: &str,
+    ) -> Option<crate::quantity::Quantity> {
+        match crate::quantity::parse_quantity(&value.text) {
+            Ok(quantity) if quantity.kind() == kind => Some(quantity),
+            Ok(quantity) => {
+                self.tell(
+                    Diagnostic::error(
+                        "unit-mismatch",
+                        value.span,
+                        format!("'{}' is {}; here a {} is wanted", value.text, quantity.kind().name(), kind.name()),
+                    )
+                    .help(format!("Write `{example}`.")),
+                );
+                None
+            }
+            Err(error) => {
+                self.tell(
+                    Diagnostic::error(suggest::rule_of(&error), value.span, error.to_string())
+                        .help(format!("Write `{example}`.")),
+                );
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,282 @@
+//! Clauses of fasteners, and of parts that are their own fastener.
+
+use crate::diagnostic::Diagnostic;
+use crate::procedure::{Facts, Fastening, Lubrication, Pass, PassAction, Size, Strength, ThingId, ThingKind};
+use crate::quantity::{Kind, Spec};
+use crate::syntax::tree::{self, Clause, ClauseKind, Word};
+use crate::trade::thread::Thread;
+
+use super::Resolver;
+use super::scope::View;
+
+/// Plain kinds that carry a thread of their own: `union M12x1`, `plug M18x1.5`, `lock nut M10`.
+fn kind_with_thread(text: &str) -> Option<(String, Thread)> {
+    let (at, thread) = text
+        .char_indices()
+        .filter(|(i, _)| *i > 0 && text.as_bytes().get(i - 1) == Some(&b' '))
+        .find_map(|(i, _)| Thread::parse(text[i..].trim()).ok().map(|t| (i, t)))?;
+    let kind = text[..at].trim();
+    let plain = !kind.is_empty() && !kind.chars().any(|c| c.is_ascii_digit());
+    plain.then(|| (kind.to_owned(), thread))
+}
+
+/// A size as written: a thread, or a plain kind with or without one.
+#[must_use]
+pub(super) fn parse_size(text: &str) -> Option<Size> {
+    if let Ok(thread) = Thread::parse(text.trim()) {
+        return Some(Size::Thread(thread));
+    }
+    if let Some((kind, thread)) = kind_with_thread(text.trim()) {
+        return Some(Size::Kind(kind, Some(thread)));
+    }
+    let plain = !text.trim().is_empty() && !text.chars().any(|c| c.is_ascii_digit());
+    plain.then(|| Size::Kind(text.trim().to_owned(), None))
+}
+
+impl Resolver<'_> {
+    fn size_or_tell(&mut self, size: &Word) -> Option<Size> {
+        let parsed = parse_size(&size.text);
+        if parsed.is_none() {
+            self.tell(
+                Diagnostic::error("bad-syntax", size.span, format!("'{}' is no size of a fastener", size.text)).help(
+                    "Write a thread (`M8x35`, `M10x1.25x95`, `1/2-13 UNC x 2 in`) or a plain kind without digits (`spring clamp`, `circlip`).",
+                ),
+            );
+        }
+        parsed
+    }
+
+    /// Applies a clause of a fastener; false where it is none, or the thing is no fastener.
+    pub(super) fn apply_fastening(
+        &mut self,
+        view: &View,
+        thing: ThingId,
+        facts: &mut Facts,
+        clause: &Clause,
+        over: bool,
+    ) -> bool {
+        use ClauseKind as K;
+        if let K::Screwed(size) = &clause.kind {
+            let size = self.size_or_tell(size);
+            let count = facts.count.max(1);
+            let fastening = facts.fastening.get_or_insert_with(Fastening::default);
+            fastening.count = Some(count);
+            fastening.size = size;
+            return true;
+        }
+        // A torque may come before `screwed` in a part's clauses.
+        let own = self.p[thing].kind == ThingKind::Part && matches!(clause.kind, K::Torque(_) | K::Drive(_));
+        if own {
+            let count = facts.count.max(1);
+            facts.fastening.get_or_insert_with(|| Fastening { count: Some(count), ..Fastening::default() });
+        }
+        let Some(mut fastening) = facts.fastening.take() else { return false };
+        let done = self.fastening_clause(view, thing, facts, &mut fastening, clause, over);
+        facts.fastening = Some(fastening);
+        done
+    }
+
+    fn fastening_clause(
+        &mut self,
+        view: &View,
+        thing: ThingId,
+        facts: &mut Facts,
+        fastening: &mut Fastening,
+        clause: &Clause,
+        over: bool,
+    ) -> bool {
+        use ClauseKind as K;
+        let free = |r: &mut Self, key: &'static str| {
+            let text = r.sources.text(clause.span).to_owned();
+            over || r.once(thing, key, text, clause.span)
+        };
+        match &clause.kind {
+            K::CountSize { count, size, with_nut } => {
+                if free(self, "count and size") {
+                    fastening.count = Some(*count);
+                    facts.count = *count;
+                    fastening.size = self.size_or_tell(size);
+                    fastening.with_nut |= *with_nut;
+                }
+            }
+            K::NutsSingleUse => fastening.nuts_single_use = true,
+            K::Class(word) => {
+                if free(self, "property class") {
+                    fastening.strength = Some(Strength::Class(word.text.clone()));
+                }
+            }
+            K::Grade(word) => {
+                if free(self, "grade") {
+                    fastening.strength = Some(Strength::Grade(word.text.clone()));
+                }
+            }
+            K::Drive(drive) => {
+                if free(self, "drive") {
+                    fastening.drive = Some(drive.clone());
+                }
+            }
+            K::Torque(recipe) => {
+                if free(self, "torque") {
+                    if !fastening.passes.is_empty() && !over {
+                        let name = self.p[thing].name.clone();
+                        self.tell(
+                            Diagnostic::error(
+                                "torque-conflict",
+                                clause.span,
+                                format!("'{name}' has a torque and `pass` lines"),
+                            )
+                            .help("Keep one of them: the passes say it all."),
+                        );
+                    }
+                    let passes = recipe.iter().map(|action| Pass {
+                        action: self.pass_action(action, clause.span),
+                        positions: Vec::new(),
+                        at: None,
+                        span: clause.span,
+                    });
+                    fastening.passes = passes.collect();
+                }
+            }
+            K::Order(order) => {
+                if free(self, "order") {
+                    fastening.order = Some(order.clone());
+                }
+            }
+            K::Layout(layout) => {
+                if free(self, "layout") {
+                    fastening.layout = Some(layout.clone());
+                }
+            }
+            K::Oiled | K::Dry | K::AntiSeize | K::ThreadLock(_) => {
+                if free(self, "thread treatment") {
+                    fastening.lubrication = Some(match &clause.kind {
+                        K::Oiled => Lubrication::Oiled,
+                        K::Dry => Lubrication::Dry,
+                        K::AntiSeize => Lubrication::AntiSeize,
+                        K::ThreadLock(kind) => Lubrication::ThreadLock(kind.text.clone()),
+                        _ => return false,
+                    });
+                }
+            }
+            K::Into(material) => fastening.into = Some(material.text.clone()),
+            K::LeftHandThread => fastening.left_hand = true,
+            K::TightenAt(state) => {
+                let state = self.state(view, state, None);
+                fastening.tighten_at = Some(state);
+            }
+            K::SlotAlign(align) => {
+                if free(self, "slot alignment") {
+                    fastening.slot_align = Some(*align);
+                }
+            }
+            K::AtMost(q) => {
+                if q.kind() == Kind::Torque {
+                    fastening.at_most = Some(q.clone());
+                } else {
+                    self.wrong_kind(clause, q.kind(), "a torque", "at most 60 N·m");
+                }
+            }
+            K::Limits(Spec::AtMost(q)) if q.kind() == Kind::Torque => fastening.at_most = Some(q.clone()),
+            K::CounterHold(tool) => {
+                fastening.counter_hold = Some(tool.text.clone());
+                self.tool_or_common(tool);
+            }
+            K::AtClock(q) => fastening.at_clock = Some(q.clone()),
+            K::PositionsAre { positions, count, size } => {
+                if let Some(size) = self.size_or_tell(size) {
+                    fastening.positions_are.push((positions.clone(), *count, size));
+                }
+            }
+            K::JointOf(list) => fastening.joint_of = self.thing_list(view, list),
+            _ => return false,
+        }
+        true
+    }
+
+    pub(super) fn pass_action(&mut self, action: &tree::PassAction, span: crate::source::Span) -> PassAction {
+        let torque = |r: &mut Self, spec: &Spec| {
+            if spec.kind() != Kind::Torque {
+                r.tell(
+                    Diagnostic::error(
+                        "unit-mismatch",
+                        span,
+                        format!("this is a {}; a fastener is tightened to a torque", spec.kind().name()),
+                    )
+                    .help("Write `torque 24 N·m`, or an angle: `torque 24 N·m then 90°`."),
+                );
+            }
+            spec.clone()
+        };
+        match action {
+            tree::PassAction::Torque(spec) if spec.kind() == Kind::Angle => match spec {
+                Spec::Exactly(q) => PassAction::Turn(q.clone()),
+                other => PassAction::Torque(other.clone()),
+            },
+            tree::PassAction::Torque(spec) => PassAction::Torque(torque(self, spec)),
+            tree::PassAction::Check(spec) => PassAction::Check(torque(self, spec)),
+            tree::PassAction::Turn(q) => {
+                if q.kind() != Kind::Angle {
+                    self.tell(
+                        Diagnostic::error(
+                            "unit-mismatch",
+                            span,
+                            format!("this is a {}; a turn is an angle", q.kind().name()),
+                        )
+                        .help("Write `pass: turn 90°`."),
+                    );
+                }
+                PassAction::Turn(q.clone())
+            }
+            tree::PassAction::HandTight => PassAction::HandTight,
+            tree::PassAction::Slacken => PassAction::Slacken,
+        }
+    }
+
+    /// A `pass:` line.
+    pub(super) fn add_pass(
+        &mut self,
+        view: &View,
+        thing: ThingId,
+        facts: &mut Facts,
+        pass: &tree::Pass,
+        span: crate::source::Span,
+    ) {
+        let action = self.pass_action(&pass.action, span);
+        let at = pass.at.as_ref().map(|state| self.state(view, state, None));
+        let name = self.p[thing].name.clone();
+        let Some(fastening) = &mut facts.fastening else {
+            self.tell(
+                Diagnostic::error("bad-syntax", span, format!("'{name}' is no fastener: it has no passes"))
+                    .help("Put the pass under the fastener that is tightened."),
+            );
+            return;
+        };
+        // A file that says the same recipe again adds nothing to it.
+        let again = fastening.passes.iter().any(|p| p.span.file != span.file);
+        if again {
+            return;
+        }
+        if fastening.passes.iter().any(|p| p.span.start < span.start && self.stated.contains_key(&(thing, "torque"))) {
+            self.tell(
+                Diagnostic::error("torque-conflict", span, format!("'{name}' has a torque and `pass` lines"))
+                    .help("Keep one of them: the passes say it all."),
+            );
+            return;
+        }
+        fastening.passes.push(Pass { action, positions: pass.positions.clone(), at, span });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_is_a_thread_or_a_plain_kind() {
+        assert!(matches!(parse_size("M8x35"), Some(Size::Thread(_))));
+        assert!(matches!(parse_size("spring clamp"), Some(Size::Kind(k, None)) if k == "spring clamp"));
+        assert!(matches!(parse_size("union M12x1"), Some(Size::Kind(k, Some(_))) if k == "union"));
+        assert!(matches!(parse_size("lock nut M10x1.25"), Some(Size::Kind(k, Some(_))) if k == "lock nut"));
+        assert!(parse_size("clamp 12").is_none());
+    }
+}
