@@ -7,6 +7,7 @@
 pub mod diagnostic;
 pub mod pdf;
 pub mod procedure;
+pub mod proof;
 pub mod quantity;
 pub mod resolve;
 pub mod sheet;

@@ -1,0 +1,257 @@
+//! Fluids: drained, opened, filled, bled, topped up.
+
+use crate::procedure::{FluidKind, Verb};
+use crate::proof::fault::{FaultKind, Why};
+use crate::proof::shop::Shop;
+use crate::proof::state::Level;
+use crate::proof::world::Unit;
+use crate::quantity::{Kind, Quantity};
+
+/// Two volumes closer than this (litres) are the same: the author's figures are rounded.
+const SAME_VOLUME: f64 = 0.001;
+
+impl Shop<'_> {
+    fn fluid_kind(&self, fluid: Unit) -> Option<FluidKind> {
+        self.world.facts[fluid].fluid.as_ref().and_then(|f| f.kind)
+    }
+
+    fn needs_bleeding(&self, fluid: Unit) -> bool {
+        self.world.facts[fluid].fluid.as_ref().is_some_and(|f| f.needs_bleeding)
+    }
+
+    /// The fluids that pass through a part, by `each` of the clauses that say so.
+    fn fluids_in(&self, unit: Unit) -> (Vec<Unit>, Vec<Unit>, Vec<Unit>) {
+        let facts = self.world.facts[unit];
+        let of =
+            |id| -> Vec<Unit> { self.world.beside(unit, id).into_iter().filter(|f| self.world.exists[*f]).collect() };
+        (
+            facts.carries.iter().flat_map(|f| of(*f)).collect(),
+            facts.filler_of.map(of).unwrap_or_default(),
+            facts.drain_of.map(of).unwrap_or_default(),
+        )
+    }
+
+    /// A part comes off or is opened: what it carries runs out.
+    pub fn open_circuit(&mut self, unit: Unit) {
+        let (carried, fills, drains) = self.fluids_in(unit);
+        for fluid in fills {
+            self.opened_hot(unit, fluid);
+        }
+        for fluid in drains {
+            self.opened_hot(unit, fluid);
+            // Nothing keeps it in any more: `drain` says into what.
+            let mark = self.mark;
+            let level = &mut self.unit_mut(fluid).level;
+            if level.drained.is_none() {
+                *level = Level { drained: Some(mark), ran_out: true, ..Level::default() };
+            }
+        }
+        for fluid in carried {
+            if self.unit(fluid).level.drained.is_some() || self.fluid_kind(fluid) == Some(FluidKind::Grease) {
+                continue;
+            }
+            self.opened_hot(unit, fluid);
+            let caught = self.step.is_some_and(|s| s.clauses.into.is_some());
+            let open_already = self.unit(fluid).level.opened.is_some() && self.is_opened_in_front(fluid, unit);
+            if !caught && !open_already && !self.is_meant(fluid) {
+                let why = Why::Thing(self.world.thing[fluid]);
+                let mut raw = self.raw(FaultKind::OpenedFull, unit, why);
+                raw.other = Some((crate::proof::fault::Place::Declared, self.declared(unit)));
+                let drains = self.world.drains[fluid].clone();
+                if !drains.is_empty() {
+                    // It can be drained, and was not: one mistake, wherever it runs out, and at the drain too.
+                    raw.same = Some(format!("{fluid}"));
+                }
+                self.fault(raw, Some(fluid), None);
+                for drain in drains {
+                    self.unit_mut(drain).muted = true;
+                }
+            }
+            let mark = self.mark;
+            let bleeds = self.needs_bleeding(fluid);
+            let level = &mut self.unit_mut(fluid).level;
+            level.opened = Some(mark);
+            level.refilled = false;
+            if bleeds {
+                level.unbled = Some(mark);
+            }
+        }
+    }
+
+    /// Whether the circuit is open right in front of the part already: what could run out has run out there.
+    fn is_opened_in_front(&self, fluid: Unit, part: Unit) -> bool {
+        let parent = self.world.parent[part];
+        self.world.carriers[fluid].iter().any(|c| {
+            (self.world.behind[part].contains(c) || parent == Some(*c) || self.world.parent[*c] == Some(part))
+                && self.leaks(*c)
+        })
+    }
+
+    /// A cooling system is under pressure until the engine is cold.
+    fn opened_hot(&mut self, unit: Unit, fluid: Unit) {
+        let coolant = matches!(
+            self.fluid_kind(fluid),
+            Some(FluidKind::EthyleneGlycolCoolant | FluidKind::PropyleneGlycolCoolant)
+        );
+        let meant = self.step.is_some_and(|s| {
+            s.clauses.with.iter().any(
+                |w| matches!(w, crate::procedure::With::State(state) if state.state == crate::procedure::State::Hot),
+            )
+        });
+        if !coolant || !self.machine.hot || self.machine.told_hot || meant {
+            return;
+        }
+        self.machine.told_hot = true;
+        let mut raw = self.raw(FaultKind::OpenedHot, unit, Why::Thing(self.world.thing[fluid]));
+        raw.other = self.unit(fluid).left_home.map(|m| (crate::proof::fault::Place::LeftHome, m.span));
+        self.fault(raw, None, None);
+    }
+
+    /// `drain`: opens what it runs out of, if that is still shut.
+    pub fn drain(&mut self, fluid: Unit) {
+        self.note(fluid);
+        let drains = self.world.drains[fluid].clone();
+        let open = drains.iter().any(|d| self.lets_pass(*d));
+        if self.unit(fluid).level.drained.is_some() && !open {
+            self.wrong_state(FaultKind::AlreadyOff, fluid, Why::Dry);
+        }
+        self.opened_hot(fluid, fluid);
+        self.tray_is_large_enough(fluid);
+        if !open {
+            for drain in drains {
+                self.touch(drain, Verb::Open);
+                self.set_open(drain);
+            }
+        }
+        let mark = self.mark;
+        let state = self.unit_mut(fluid);
+        state.level = Level { drained: Some(mark), ran_out: true, ..Level::default() };
+        state.left_home = Some(mark);
+        state.log.drained = true;
+    }
+
+    /// What catches it holds as much as runs out.
+    fn tray_is_large_enough(&mut self, fluid: Unit) {
+        let Some(facts) = self.world.facts[fluid].fluid.as_ref() else { return };
+        let tray = self.step.and_then(|s| s.clauses.into.as_ref()).and_then(|t| t.volume.as_ref());
+        let (Some(tray), Some(runs_out)) = (tray, facts.drains.as_ref().or(facts.capacity.as_ref())) else { return };
+        if tray.compare(runs_out) == Some(std::cmp::Ordering::Less) {
+            let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::TraySmall);
+            raw.other = Some((crate::proof::fault::Place::Declared, self.declared(fluid)));
+            self.fault(raw, None, None);
+        }
+    }
+
+    /// `fill`.
+    pub fn fill(&mut self, fluid: Unit) {
+        self.note(fluid);
+        self.circuit_is_shut(fluid, false);
+        self.filler_is_open(fluid);
+        let amount = self.amount();
+        let mark = self.mark;
+        let bleeds = self.needs_bleeding(fluid);
+        let state = self.unit_mut(fluid);
+        state.log.filled = true;
+        state.level.refilled = true;
+        match amount {
+            Some(litres) => {
+                state.level.filled += litres;
+                state.level.filled_exactly = true;
+            }
+            None => state.level.topped_up = true,
+        }
+        state.level.filled_at = Some(mark);
+        if state.level.drained.take().is_some() || state.level.opened.is_some() {
+            state.level.unbled = bleeds.then_some(mark);
+        }
+        state.level.opened = None;
+    }
+
+    /// Litres of the act's amount.
+    fn amount(&self) -> Option<f64> {
+        let amounts = &self.step?.clauses.amounts;
+        let quantity: &Quantity = amounts.iter().find_map(|spec| spec.target()).filter(|q| q.kind() == Kind::Volume)?;
+        // SI volume is the cubic metre: 1 m³ = 1000 L exactly.
+        Some(quantity.to_si().to_f64() * 1000.0)
+    }
+
+    /// Nothing of the circuit is off or open when it is filled (or, but for what is open, bled).
+    fn circuit_is_shut(&mut self, fluid: Unit, bleeding: bool) {
+        for part in self.world.carriers[fluid].iter().chain(&self.world.drains[fluid]).copied().collect::<Vec<_>>() {
+            let is_filler = self.world.fillers[fluid].contains(&part);
+            if is_filler || !self.leaks(part) || bleeding && self.is_open(part) || self.is_meant(part) {
+                continue;
+            }
+            let raw = self.raw(FaultKind::FilledOpen, fluid, Why::OpenCircuit(self.world.thing[part]));
+            self.too_early(raw, part);
+        }
+    }
+
+    fn filler_is_open(&mut self, fluid: Unit) {
+        let fillers = self.world.fillers[fluid].clone();
+        if let Some(first) = fillers.first().copied()
+            && !fillers.iter().any(|f| self.lets_pass(*f))
+        {
+            let told = fillers.iter().copied().find(|f| self.unit(*f).muted).unwrap_or(first);
+            let why = Why::FillerShut(self.world.thing[told]);
+            self.because_of(FaultKind::NotReady, fluid, told, why);
+        }
+    }
+
+    /// `top up`.
+    pub fn top_up(&mut self, fluid: Unit) {
+        self.note(fluid);
+        self.filler_is_open(fluid);
+        let state = self.unit_mut(fluid);
+        state.level.refilled = true;
+        state.level.topped_up = true;
+        state.log.filled = true;
+        if state.level.unbled.is_none() {
+            state.level.opened = None;
+        }
+    }
+
+    /// `bleed`: a drained circuit is filled first.
+    pub fn bleed(&mut self, fluid: Unit) {
+        self.note(fluid);
+        if let Some(drained) = self.unit(fluid).level.drained {
+            let mut raw = self.raw(FaultKind::NotReady, fluid, Why::Dry);
+            raw.other = Some((crate::proof::fault::Place::LeftHome, drained.span));
+            self.too_early(raw, fluid);
+        }
+        self.circuit_is_shut(fluid, true);
+        let state = self.unit_mut(fluid);
+        state.level.unbled = None;
+        state.level.opened = None;
+        state.log.bled = true;
+    }
+
+    /// The fluids an act on a part means (`bleed wheel cylinder`, `top up header tank`).
+    pub fn fluids_of_part(&self, unit: Unit) -> Vec<Unit> {
+        if self.world.is_fluid(unit) {
+            return vec![unit];
+        }
+        let (carried, fills, _) = self.fluids_in(unit);
+        if carried.is_empty() { fills } else { carried }
+    }
+
+    /// At the end: what went in against what ran out.
+    pub fn volumes(&mut self, fluid: Unit) {
+        let level = self.unit(fluid).level;
+        let Some(facts) = self.world.facts[fluid].fluid.as_ref() else { return };
+        let Some(mark) = level.filled_at.filter(|_| level.ran_out && level.filled_exactly && level.drained.is_none())
+        else {
+            return;
+        };
+        let litres = |q: &Option<Quantity>| q.as_ref().map(|q| q.to_si().to_f64() * 1000.0);
+        let Some(ran_out) = litres(&facts.drains).or_else(|| litres(&facts.capacity)) else { return };
+        let more = level.filled > ran_out + SAME_VOLUME;
+        let less = level.filled < ran_out - SAME_VOLUME && !level.topped_up;
+        if more || less {
+            let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::Volume { more });
+            raw.mark = mark;
+            raw.other = Some((crate::proof::fault::Place::Declared, self.declared(fluid)));
+            self.fault(raw, None, None);
+        }
+    }
+}

@@ -1,0 +1,280 @@
+//! What was found at the machine: inspections, measurements, answers. Each look keeps its own latest outcome.
+
+use super::shop::Shop;
+use super::world::Unit;
+use crate::procedure::{AskId, Condition, Found, MeasurementId, Members, SetId, ThingId, ThingRef};
+use std::collections::BTreeMap;
+
+/// What was looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Look {
+    Inspect(ThingId),
+    Measure(MeasurementId),
+    Ask(AskId),
+    /// `then hub bad` of an `until` that never came true.
+    Verdict(ThingId),
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Outcome {
+    /// Bad, outside: 1; good, within: 0; an answer: its index.
+    value: u32,
+    /// When, in looks.
+    time: u32,
+    /// The part was renewed since: the box is still ticked, and the next look drops it.
+    stale: bool,
+}
+
+/// All outcomes so far. The member is `None` for what belongs to no set.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Looks {
+    outcomes: BTreeMap<(Look, Option<u32>), Outcome>,
+    /// Measurements that say something of a thing.
+    of: BTreeMap<MeasurementId, ThingId>,
+    time: u32,
+}
+
+impl Looks {
+    pub fn now(&self) -> u32 {
+        self.time
+    }
+
+    fn record(&mut self, look: Look, member: Option<u32>, value: u32) {
+        self.time += 1;
+        self.outcomes.insert((look, member), Outcome { value, time: self.time, stale: false });
+    }
+
+    /// Whether a measurement lies outside (any member); `None`: nobody measured.
+    pub fn measured(&self, id: MeasurementId) -> Option<bool> {
+        self.any(|look, _| look == Look::Measure(id))
+    }
+
+    fn any(&self, wanted: impl Fn(Look, Option<u32>) -> bool) -> Option<bool> {
+        let mut found = self.outcomes.iter().filter(|((look, member), _)| wanted(*look, *member)).peekable();
+        found.peek()?;
+        Some(found.any(|(_, o)| o.value == 1))
+    }
+
+    fn says_of(&self, look: Look, thing: ThingId) -> bool {
+        match look {
+            Look::Inspect(t) | Look::Verdict(t) => t == thing,
+            Look::Measure(m) => self.of.get(&m) == Some(&thing),
+            Look::Ask(_) => false,
+        }
+    }
+
+    /// Whether a thing was found bad: this member, or any.
+    pub fn is_bad(&self, thing: ThingId, member: Option<u32>) -> Option<bool> {
+        self.any(|look, m| self.says_of(look, thing) && (member.is_none() || m.is_none() || m == member))
+    }
+
+    /// A new one is in: the old outcomes say nothing of it.
+    pub fn renewed(&mut self, thing: ThingId, member: Option<u32>) {
+        let keys: Vec<_> = self
+            .outcomes
+            .keys()
+            .filter(|(look, m)| self.says_of(*look, thing) && (m.is_none() || member.is_none() || *m == member))
+            .copied()
+            .collect();
+        for key in keys {
+            if let Some(outcome) = self.outcomes.get_mut(&key) {
+                outcome.stale = true;
+            }
+        }
+    }
+
+    fn drop_stale(&mut self, thing: ThingId, member: Option<u32>) {
+        let of = self.of.clone();
+        self.outcomes.retain(|(look, m), outcome| {
+            let same = match look {
+                Look::Inspect(t) | Look::Verdict(t) => *t == thing,
+                Look::Measure(id) => of.get(id) == Some(&thing),
+                Look::Ask(_) => false,
+            };
+            !(outcome.stale && same && (m.is_none() || member.is_none() || *m == member))
+        });
+    }
+
+    /// The truth of a finding; `None` where nobody looked. `since`: only looks later than that count.
+    fn truth(&self, found: &Found, member: Option<u32>, since: u32) -> Option<bool> {
+        let late = |o: &Outcome| o.time > since;
+        match found {
+            Found::Bad(reference) => {
+                let mut seen = self
+                    .outcomes
+                    .iter()
+                    .filter(|((look, m), o)| {
+                        self.says_of(*look, reference.thing)
+                            && late(o)
+                            && (member.is_none() || m.is_none() || *m == member)
+                    })
+                    .peekable();
+                seen.peek()?;
+                Some(seen.any(|(_, o)| o.value == 1))
+            }
+            Found::Outside(id) => {
+                let mut seen = self
+                    .outcomes
+                    .iter()
+                    .filter(|((look, m), o)| {
+                        *look == Look::Measure(*id) && late(o) && (member.is_none() || m.is_none() || *m == member)
+                    })
+                    .peekable();
+                seen.peek()?;
+                Some(seen.any(|(_, o)| o.value == 1))
+            }
+            Found::Answer(id, answer) => {
+                let here = self.outcomes.get(&(Look::Ask(*id), member)).filter(|o| late(o));
+                if let Some(outcome) = here {
+                    return Some(outcome.value == *answer);
+                }
+                let mut seen =
+                    self.outcomes.iter().filter(|((look, _), o)| *look == Look::Ask(*id) && late(o)).peekable();
+                seen.peek()?;
+                Some(seen.any(|(_, o)| o.value == *answer))
+            }
+            Found::Is(_) => None,
+        }
+    }
+}
+
+impl Shop<'_> {
+    /// The innermost loop's member, for what is asked there.
+    fn here(&self) -> Option<u32> {
+        self.loops.last().map(|(_, m)| *m)
+    }
+
+    fn member_meant(&self, set: Option<SetId>, members: Members) -> Option<u32> {
+        match members {
+            Members::One(m) => Some(m),
+            Members::All => None,
+            Members::This | Members::Single => set.and_then(|s| self.member_of(s)),
+        }
+    }
+
+    /// The member a reference means, `None` for all or for none.
+    pub fn member_of_ref(&self, reference: &ThingRef) -> Option<u32> {
+        let set = self.procedure().things.get(reference.thing.index()).and_then(|t| t.each);
+        self.member_meant(set, reference.members)
+    }
+
+    /// The truth of a condition here; `None` where it hangs on what nobody looked at.
+    pub fn condition(&self, condition: &Condition, since: u32) -> Option<bool> {
+        condition.holds_partly(&mut |atom| match atom {
+            Condition::Member(set, value) => Some(self.member_of(*set) == Some(*value)),
+            Condition::Found(Found::Is(state)) => Some(self.state_holds(state)),
+            Condition::Found(found) => {
+                let member = match found {
+                    Found::Bad(reference) => self.member_of_ref(reference),
+                    Found::Outside(id) => self.measurement_set(*id).and_then(|s| self.member_of(s)),
+                    _ => self.here(),
+                };
+                self.looks.truth(found, member, since)
+            }
+            known => self.world.known(None, known),
+        })
+    }
+
+    fn measurement_set(&self, id: MeasurementId) -> Option<SetId> {
+        let measurement = self.procedure().measurements.get(id.index())?;
+        measurement.each.or_else(|| {
+            let of = measurement.of.as_ref()?;
+            self.procedure().things.get(of.thing.index())?.each
+        })
+    }
+
+    /// `inspect THING`.
+    pub fn inspected(&mut self, reference: &ThingRef) {
+        let member = self.member_of_ref(reference);
+        self.looks.drop_stale(reference.thing, member);
+        let consulted = self.choices.consults_thing(reference.thing);
+        let value = if consulted { self.choose(Look::Inspect(reference.thing), member, 2, 0) } else { 0 };
+        self.looks.record(Look::Inspect(reference.thing), member, value);
+        for unit in self.units(reference) {
+            self.judge(unit, reference.version);
+        }
+    }
+
+    /// `measure …`: within or outside.
+    pub fn measured(&mut self, id: MeasurementId, members: Members, limited: bool) {
+        let Some(measurement) = self.procedure().measurements.get(id.index()) else { return };
+        let set = self.measurement_set(id);
+        let member = self.member_meant(set, members);
+        let of = measurement.of.clone();
+        if let Some(of) = &of {
+            self.looks.of.insert(id, of.thing);
+            self.looks.drop_stale(of.thing, member);
+        }
+        let limited = limited || !measurement.limits.is_empty();
+        let consulted = self.choices.consults_measurement(id)
+            || limited && of.as_ref().is_some_and(|of| self.choices.consults_thing(of.thing));
+        let value = if consulted { self.choose(Look::Measure(id), member, 2, 0) } else { 0 };
+        self.looks.record(Look::Measure(id), member, value);
+        if let Some(of) = of {
+            let units = match member {
+                Some(m) => self.world.units_of(of.thing).skip(m as usize).take(1).collect(),
+                None => self.units(&of),
+            };
+            for unit in units {
+                self.judge(unit, of.version);
+            }
+        }
+    }
+
+    /// `ask …`.
+    pub fn asked(&mut self, id: AskId) {
+        let Some(ask) = self.procedure().asks.get(id.index()) else { return };
+        let answers = u32::try_from(ask.answers.len()).unwrap_or(u32::MAX).max(1);
+        let usual = self.choices.usual_answer(id);
+        let member = self.here();
+        let value =
+            if self.choices.consults_ask(id) { self.choose(Look::Ask(id), member, answers, usual) } else { usual };
+        self.looks.record(Look::Ask(id), member, value);
+    }
+
+    /// `then hub bad`, or not.
+    pub fn verdict(&mut self, reference: &ThingRef, bad: bool) {
+        let member = self.member_of_ref(reference);
+        self.looks.record(Look::Verdict(reference.thing), member, u32::from(bad));
+        for unit in self.units(reference) {
+            self.judge(unit, reference.version);
+        }
+    }
+
+    /// Lays the outcome on the item that was looked at.
+    fn judge(&mut self, unit: Unit, version: crate::procedure::Version) {
+        let bad = self.looks.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(true);
+        let which = self.meant(unit, version);
+        self.unit_mut(unit).item_mut(which).bad = bad;
+    }
+
+    /// Takes the unlooked facts of a condition as looked at, in order; tells which they are.
+    pub fn take_as_looked(&mut self, condition: &Condition) -> String {
+        let mut unlooked = Vec::new();
+        condition.atoms(&mut |atom| {
+            if let Condition::Found(found) = atom
+                && self.condition(atom, 0).is_none()
+            {
+                unlooked.push(found.clone());
+            }
+        });
+        let mut names = Vec::new();
+        for found in unlooked {
+            let look = match found {
+                Found::Bad(reference) => Look::Inspect(reference.thing),
+                Found::Outside(id) => Look::Measure(id),
+                Found::Answer(id, _) => Look::Ask(id),
+                Found::Is(_) => continue,
+            };
+            names.push(format!("{look:?}"));
+            self.looks.record(look, None, 0);
+        }
+        names.dedup();
+        names.join(" ")
+    }
+
+    fn choose(&mut self, look: Look, member: Option<u32>, arity: u32, usual: u32) -> u32 {
+        let step = self.mark.step;
+        self.choices.at_machine(step, look, member, arity, usual)
+    }
+}

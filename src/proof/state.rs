@@ -1,0 +1,293 @@
+//! The state of the machine at one point of one way: where things are, how their fasteners stand, what the fluids do.
+
+use super::world::{Unit, World};
+use crate::procedure::{Builtin, PairId, StepId, ThingId, Verb};
+use crate::source::Span;
+use std::collections::BTreeSet;
+
+/// The one that was on the machine, or the one that takes its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Which {
+    Old,
+    New,
+}
+
+impl Which {
+    pub fn index(self) -> usize {
+        match self {
+            Self::Old => 0,
+            Self::New => 1,
+        }
+    }
+}
+
+/// Where an item is. `On` does not yet say that its fasteners are tight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum At {
+    On,
+    Aside,
+    Disconnected,
+    Off,
+    /// Not used yet.
+    Stock,
+    /// Put away; it may be fetched again.
+    Stored,
+    Discarded,
+    /// There is no such item.
+    Nowhere,
+}
+
+/// The old or the new one of a part.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Item {
+    pub at: At,
+    /// What is `part of` another sits on its old or its new one.
+    pub host: Which,
+    /// The shop's own pairs that are away from home.
+    pub away: BTreeSet<PairId>,
+    /// A single-use thing that was locked once: undone, it is used up.
+    pub spent: bool,
+    /// Found bad, and it is still this one.
+    pub bad: bool,
+}
+
+/// One place of a fastener group.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Grip {
+    Out,
+    Started,
+    Snug,
+    /// So many stages of the recipe are done, the last one not.
+    Passed(u32),
+    Tight,
+    Loose,
+    /// A temporary thing sits in it.
+    Taken,
+}
+
+impl Grip {
+    /// Whether a fastener is in it.
+    pub fn is_in(self) -> bool {
+        !matches!(self, Self::Out | Self::Taken)
+    }
+}
+
+/// Where something was done.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Mark {
+    pub span: Span,
+    pub step: StepId,
+    pub verb: Verb,
+}
+
+/// A tensioner and the like: loosened and tightened without a value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Slack {
+    Tight,
+    /// It was off or never said: either act fits.
+    Unsaid,
+    Loosened(Mark),
+}
+
+/// What a fluid does.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Level {
+    pub drained: Option<Mark>,
+    /// Opened without being drained.
+    pub opened: Option<Mark>,
+    /// Air may be in it.
+    pub unbled: Option<Mark>,
+    /// Filled or topped up since.
+    pub refilled: bool,
+    pub topped_up: bool,
+    /// It ran out altogether since the last reckoning.
+    pub ran_out: bool,
+    /// Litres that were filled since it was drained.
+    pub filled: f64,
+    pub filled_exactly: bool,
+    pub filled_at: Option<Mark>,
+}
+
+/// What was done to it, for the ledger.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Log {
+    pub out: u32,
+    pub back: u32,
+    pub renewed: bool,
+    pub taken_off: bool,
+    pub put_back: bool,
+    pub disconnected: bool,
+    pub moved_aside: bool,
+    pub opened: bool,
+    pub drained: bool,
+    pub filled: bool,
+    pub bled: bool,
+    pub loosened: bool,
+    pub tightened: bool,
+    pub used: bool,
+    pub first: Option<Span>,
+}
+
+/// The state of one unit.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct UnitState {
+    pub items: [Item; 2],
+    /// What `refit` takes: the one that came off last.
+    pub last_off: Which,
+    pub trial: bool,
+    /// It was put on by an act of this job, and is not off again.
+    pub placed: bool,
+    pub open: bool,
+    pub slack: Slack,
+    pub grips: Vec<Grip>,
+    /// Parts of the group were counted, not named: which places are out is then unknown.
+    pub anonymous: bool,
+    /// The fasteners in hand are not to be used again.
+    pub discarded: bool,
+    /// The fasteners in place were tight before, and loosened since.
+    pub used_up: bool,
+    /// Put in, of a temporary thing.
+    pub inside: u32,
+    pub raised: Option<Mark>,
+    pub supported: Option<Mark>,
+    pub locked: Option<Mark>,
+    pub chocked: Option<Mark>,
+    pub switched_off: Option<Mark>,
+    pub cooled: bool,
+    pub marked: bool,
+    pub level: Level,
+    /// The last act that took it away from home.
+    pub left_home: Option<Mark>,
+    /// The last act on it.
+    pub last_act: Option<Mark>,
+    pub log: Log,
+    /// A fault of it was told already: what follows from it is not told again.
+    pub muted: bool,
+}
+
+/// An end of the vehicle in the air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Raised {
+    pub thing: ThingId,
+    pub mark: Mark,
+    /// On stands, ramps, a lift or a support.
+    pub stands: bool,
+}
+
+/// What an act that changes nothing was done to, so that it may be asked for later.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum DoneTo {
+    Unit(Unit),
+    Words(String),
+}
+
+/// The machine.
+#[derive(Clone, Debug)]
+pub(super) struct Machine {
+    pub units: Vec<UnitState>,
+    /// Front, rear.
+    pub ends: [Option<Raised>; 2],
+    pub hot: bool,
+    pub running: Option<Mark>,
+    pub done: BTreeSet<(DoneTo, Verb)>,
+    pub words: BTreeSet<String>,
+    /// Debts, by unit and place in its declaration: was the state held after the last act; the act that made it owed.
+    pub debts: Vec<((Unit, usize), bool, Option<Mark>)>,
+    /// Kinds of trouble without a thing of their own that were told already.
+    pub told_hot: bool,
+}
+
+impl Machine {
+    /// Everything home, engine hot.
+    pub fn at_start(world: &World<'_>) -> Self {
+        let units = (0..world.thing.len()).map(|unit| start_of(world, unit)).collect();
+        let debts = world
+            .with_duties
+            .iter()
+            .flat_map(|u| (0..world.facts[*u].debts.len()).map(move |i| ((*u, i), false, None)))
+            .collect();
+        Self {
+            units,
+            ends: [None, None],
+            hot: true,
+            running: None,
+            done: BTreeSet::new(),
+            words: BTreeSet::new(),
+            debts,
+            told_hot: false,
+        }
+    }
+
+    /// The ends a built-in thing stands for; none for any other thing.
+    pub fn ends_of(builtin: Option<Builtin>) -> &'static [usize] {
+        match builtin {
+            Some(Builtin::Vehicle | Builtin::Wheels) => &[0, 1],
+            Some(Builtin::Front | Builtin::FrontWheels) => &[0],
+            Some(Builtin::Rear | Builtin::RearWheels) => &[1],
+            _ => &[],
+        }
+    }
+}
+
+fn start_of(world: &World<'_>, unit: Unit) -> UnitState {
+    let facts = world.facts[unit];
+    let absent = facts.added || facts.temporary.is_some();
+    let host = match world.parent[unit] {
+        Some(parent) if world.facts[parent].added => Which::New,
+        _ => Which::Old,
+    };
+    let old =
+        Item { at: if absent { At::Nowhere } else { At::On }, host, away: BTreeSet::new(), spent: true, bad: false };
+    let new = Item { at: At::Stock, host, away: BTreeSet::new(), spent: false, bad: false };
+    let grip = if facts.added { Grip::Out } else { Grip::Tight };
+    let grips = if world.is_fastener(unit) { vec![grip; world.places(unit) as usize] } else { Vec::new() };
+    UnitState {
+        items: [old, new],
+        last_off: Which::Old,
+        trial: false,
+        placed: false,
+        open: facts.normally_open,
+        slack: Slack::Tight,
+        grips,
+        anonymous: false,
+        discarded: false,
+        used_up: false,
+        inside: 0,
+        raised: None,
+        supported: None,
+        locked: None,
+        chocked: None,
+        switched_off: None,
+        cooled: false,
+        marked: false,
+        level: Level::default(),
+        left_home: None,
+        last_act: None,
+        log: Log::default(),
+        muted: false,
+    }
+}
+
+impl UnitState {
+    pub fn item(&self, which: Which) -> &Item {
+        &self.items[which.index()]
+    }
+
+    pub fn item_mut(&mut self, which: Which) -> &mut Item {
+        &mut self.items[which.index()]
+    }
+
+    /// Whether every place that a fastener can take holds a tight one.
+    pub fn all_tight(&self) -> bool {
+        self.grips.iter().all(|g| *g == Grip::Tight)
+    }
+
+    pub fn all_out(&self) -> bool {
+        self.grips.iter().all(|g| !g.is_in())
+    }
+
+    /// How many places stand like this.
+    pub fn how_many(&self, test: impl Fn(Grip) -> bool) -> u32 {
+        u32::try_from(self.grips.iter().filter(|g| test(**g)).count()).unwrap_or(u32::MAX)
+    }
+}
