@@ -4,12 +4,14 @@
 //! (see `DEVELOPERS.md` for the map and what each room must never know).
 #![forbid(unsafe_code)]
 
+pub mod check;
 pub mod diagnostic;
 pub mod pdf;
 pub mod procedure;
 pub mod proof;
 pub mod quantity;
 pub mod resolve;
+pub mod rules;
 pub mod sheet;
 pub mod source;
 pub mod syntax;

@@ -1,0 +1,76 @@
+//! Every step with the conditions it stands under.
+
+use crate::procedure::{Block, Condition, Procedure, Stage, Step, Verb};
+
+/// A step and what stands around it.
+#[derive(Clone, Debug)]
+pub struct InContext<'a> {
+    pub step: &'a Step,
+    /// All conditions of the blocks around it, joined.
+    pub condition: Condition,
+    /// Running number of the stage it stands in, and the stage itself; steps of a routine belong to the stage that calls it.
+    pub stage: Option<(usize, &'a Stage)>,
+}
+
+/// Every step of the job in the order of the sheet, with its context.
+#[must_use]
+pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
+    let mut walk = Walk { out: Vec::new(), stages: 0 };
+    let top = Place { condition: Condition::Always, stage: None };
+    walk.blocks(&procedure.body, &top);
+    walk.out
+}
+
+/// Steps that end a way through the job.
+#[must_use]
+pub fn stops<'a>(steps: &'a [InContext<'a>]) -> Vec<&'a InContext<'a>> {
+    steps.iter().filter(|s| s.step.verb == Verb::Stop).collect()
+}
+
+#[derive(Clone)]
+struct Place<'a> {
+    condition: Condition,
+    stage: Option<(usize, &'a Stage)>,
+}
+
+impl Place<'_> {
+    fn under(&self, condition: Condition) -> Self {
+        Self { condition: self.condition.clone().and(condition), ..self.clone() }
+    }
+}
+
+struct Walk<'a> {
+    out: Vec<InContext<'a>>,
+    stages: usize,
+}
+
+impl<'a> Walk<'a> {
+    fn blocks(&mut self, blocks: &'a [Block], place: &Place<'a>) {
+        for block in blocks {
+            match block {
+                Block::Step(step) => {
+                    self.out.push(InContext { step, condition: place.condition.clone(), stage: place.stage })
+                }
+                Block::Stage(stage) => {
+                    let mut inner = place.clone();
+                    if place.stage.is_none() {
+                        inner.stage = Some((self.stages, stage));
+                        self.stages += 1;
+                    }
+                    self.blocks(&stage.body, &inner);
+                }
+                Block::With { condition, body, .. } => self.blocks(body, &place.under(condition.clone())),
+                Block::If { condition, then, otherwise, .. } => {
+                    self.blocks(then, &place.under(condition.clone()));
+                    self.blocks(otherwise, &place.under(condition.clone().negated()));
+                }
+                Block::Until { condition, body, before_next, .. } => {
+                    self.blocks(body, place);
+                    self.blocks(before_next, &place.under(condition.clone().negated()));
+                }
+                Block::ForEach { body, .. } | Block::Follow { body, .. } => self.blocks(body, place),
+                Block::Reverse(reversed) => self.blocks(&reversed.body, place),
+            }
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! `fluid-missing`: a fluid goes in and the sheet can't say which, how much, or how it is mixed.
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::procedure::{FluidFacts, FluidKind, Procedure, Step, Thing, ThingId, Verb, steps_of};
+use crate::quantity::Kind;
+use crate::rules::wording::list;
+use crate::rules::{Check, Group, Rule};
+
+/// The rule and its page.
+pub const RULE: Rule = Rule {
+    name: "fluid-missing",
+    group: Group::Facts,
+    severity: Severity::Error,
+    finds: "a fluid that goes in without its specification, its quantity or its mix",
+    why: "The wrong oil or a wrong brake fluid swells the seals; too little runs dry, too much foams; coolant without a mix freezes or boils. What is left open is taken from the nearest shelf.",
+    wrong: "\
+job: Renew the gear oil
+
+parts
+  drain screw: screwed M18x1.5, key 10 mm, torque 45 N·m, drain of gear oil
+  level screw: screwed M18x1.5, key 10 mm, torque 45 N·m, filler of gear oil
+
+fluids
+  gear oil: 2.1 L, kind gear oil
+
+stage: Old out, new in
+  open level screw
+  drain gear oil, into tray of 5 L
+  close drain screw
+  fill gear oil
+  close level screw
+",
+    right: "\
+job: Renew the gear oil
+
+parts
+  drain screw: screwed M18x1.5, key 10 mm, torque 45 N·m, drain of gear oil
+  level screw: screwed M18x1.5, key 10 mm, torque 45 N·m, filler of gear oil
+
+fluids
+  gear oil: 2.1 L, kind gear oil
+    spec: API GL-5, SAE 80W-90
+
+stage: Old out, new in
+  open level screw
+  drain gear oil, into tray of 5 L
+  close drain screw
+  fill gear oil
+  close level screw
+",
+    source: "Common practice: a fluid is named by its standard (API, SAE, DOT, ASTM, ISO VG), its quantity and, for coolant, its mix.",
+    check: Check::Job(check),
+};
+
+fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+    let mut steps: Vec<&Step> = Vec::new();
+    steps_of(&procedure.body, &mut |step| steps.push(step));
+    for (i, thing) in procedure.things.iter().enumerate() {
+        let id = ThingId(u32::try_from(i).unwrap_or(u32::MAX));
+        if thing.facts.fluid.is_none() {
+            continue;
+        }
+        let goes_in = |step: &&Step| {
+            matches!(step.verb, Verb::Fill | Verb::TopUp | Verb::Bleed) && step.things().any(|t| t.thing == id)
+        };
+        let Some(first) = steps.iter().find(|s| goes_in(s)) else { continue };
+        let filled_without_amount = steps.iter().any(|s| s.verb == Verb::Fill && goes_in(s) && !states_volume(s));
+        let missing = missing(thing, filled_without_amount);
+        if !missing.is_empty() {
+            let (words, lines): (Vec<_>, Vec<_>) = missing.into_iter().unzip();
+            out.push(
+                RULE.at(thing.span, format!("{}: {} not stated", thing.name, are(&words)))
+                    .label("what goes in here?")
+                    .related(first.head_span, "goes in here")
+                    .help(format!("Write {}", list(&lines))),
+            );
+        }
+    }
+}
+
+fn are(words: &[&str]) -> String {
+    format!("{} {}", list(words), if words.len() == 1 { "is" } else { "are" })
+}
+
+/// What is missing, and what to write, on any variant.
+fn missing(thing: &Thing, filled_without_amount: bool) -> Vec<(&'static str, &'static str)> {
+    let facts: Vec<&FluidFacts> = thing.all_facts().filter_map(|(_, f)| f.fluid.as_ref()).collect();
+    let lacks = |bad: &dyn Fn(&FluidFacts) -> bool| facts.iter().any(|f| bad(f));
+    let mut out = Vec::new();
+    if lacks(&|f| f.spec.is_empty() && !goes_by_its_name(f.kind)) {
+        out.push(("the specification", "a line `spec: …` under it (the standard on the can)"));
+    }
+    if filled_without_amount && lacks(&|f| f.capacity.is_none() && f.drains.is_none() && is_filled_by_volume(f.kind)) {
+        out.push(("the quantity", "how much it holds (`9.4 L`)"));
+    }
+    if lacks(&|f| is_mixed(f.kind) && f.mix.is_none()) {
+        out.push(("the mix", "the share of concentrate (`mix 50 % by volume`)"));
+    }
+    out
+}
+
+/// Kinds that are bought by their name alone.
+fn goes_by_its_name(kind: Option<FluidKind>) -> bool {
+    matches!(kind, Some(FluidKind::CompressedAir | FluidKind::Fuel | FluidKind::WasherFluid))
+}
+
+fn is_filled_by_volume(kind: Option<FluidKind>) -> bool {
+    !matches!(kind, Some(FluidKind::CompressedAir | FluidKind::Grease | FluidKind::WasherFluid | FluidKind::Fuel))
+}
+
+fn is_mixed(kind: Option<FluidKind>) -> bool {
+    matches!(kind, Some(FluidKind::EthyleneGlycolCoolant | FluidKind::PropyleneGlycolCoolant))
+}
+
+fn states_volume(step: &Step) -> bool {
+    step.clauses.amounts.iter().any(|a| matches!(a.kind(), Kind::Volume | Kind::Mass))
+}

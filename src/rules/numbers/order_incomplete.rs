@@ -1,0 +1,196 @@
+//! `order-incomplete`: a tightening order or a layout that does not fit the count.
+
+use std::collections::HashSet;
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::procedure::{Fastening, Layout, Order, Portion, Procedure, Thing, steps_of};
+use crate::rules::used::answered_for;
+use crate::rules::wording::list;
+use crate::rules::{Check, Group, Rule};
+use crate::source::Span;
+
+/// The rule and its page.
+pub const RULE: Rule = Rule {
+    name: "order-incomplete",
+    group: Group::Numbers,
+    severity: Severity::Error,
+    finds: "an order that leaves a position out or has it twice, or a layout with another count than the fastener",
+    why: "The bolt whose number is missing is never pulled, and the plan on the sheet shows holes that are not there.",
+    wrong: "\
+job: Reseat the pump cover
+
+parts
+  pump cover: held by cover bolts
+
+fasteners
+  cover bolts: 4 x M8x20, class 8.8, hex 13 mm, torque 22 N·m, order 1 3 2 3, layout rows 2 x 2
+
+stage: Off and on
+  remove pump cover
+  refit pump cover
+",
+    right: "\
+job: Reseat the pump cover
+
+parts
+  pump cover: held by cover bolts
+
+fasteners
+  cover bolts: 4 x M8x20, class 8.8, hex 13 mm, torque 22 N·m, order 1 4 2 3, layout rows 2 x 2
+
+stage: Off and on
+  remove pump cover
+  refit pump cover
+",
+    source: "Arithmetic: an order names each position once.",
+    check: Check::Declarations(check),
+};
+
+fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+    for (_, thing) in answered_for(procedure) {
+        let mut told: HashSet<String> = HashSet::new();
+        for fastening in thing.all_facts().filter_map(|(_, f)| f.fastening.as_ref()) {
+            for (span, message, help) in faults(thing, fastening) {
+                if told.insert(message.clone()) {
+                    out.push(RULE.at(span, message).label("does not fit the count").help(help));
+                }
+            }
+        }
+        if let Some(temporary) = thing.facts.temporary.as_ref().and_then(|t| t.takes_up.as_ref()) {
+            let (positions, group) = temporary;
+            let group = &procedure[*group];
+            let count = group.facts.fastening.as_ref().and_then(|f| f.count).unwrap_or(0);
+            let beyond = beyond(positions, count);
+            if count > 0 && !beyond.is_empty() {
+                out.push(
+                    RULE.at(
+                        thing.span,
+                        format!(
+                            "{} takes up position {}, but there are only {count} {}",
+                            thing.name,
+                            list(&beyond),
+                            group.name
+                        ),
+                    )
+                    .label("no such position")
+                    .related(group.span, format!("{count} here"))
+                    .help(format!("Positions run from 1 to {count}.")),
+                );
+            }
+        }
+    }
+    in_steps(procedure, out);
+}
+
+/// Place, message and help of each fault.
+fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
+    let mut out = Vec::new();
+    let Some(count) = fastening.count else { return out };
+    let name = &thing.name;
+    if let Some(Order::Positions(order)) = &fastening.order
+        && let Some(what) = not_a_permutation(order, count)
+    {
+        out.push((
+            thing.span,
+            format!("{name}: the order {what}"),
+            format!("name each position from 1 to {count} once, in the order of tightening"),
+        ));
+    }
+    let laid_out = match &fastening.layout {
+        Some(Layout::Rows { rows, columns }) => {
+            Some((rows.saturating_mul(*columns), format!("rows {rows} x {columns}")))
+        }
+        Some(Layout::Free(places)) => Some((u32::try_from(places.len()).unwrap_or(u32::MAX), "the layout".to_string())),
+        Some(Layout::Circle) | None => None,
+    };
+    if let Some((places, words)) = laid_out
+        && places != count
+    {
+        out.push((
+            thing.span,
+            format!("{name}: {words} has {places} places for {count} fasteners"),
+            format!("give the layout {count} places, or correct the count"),
+        ));
+    }
+    for pass in &fastening.passes {
+        let beyond = beyond(&pass.positions, count);
+        if !beyond.is_empty() {
+            out.push((
+                pass.span,
+                format!("{name}: this stage names position {}, but there are only {count}", list(&beyond)),
+                format!("positions run from 1 to {count}"),
+            ));
+        }
+    }
+    for (positions, number, _) in &fastening.positions_are {
+        let beyond = beyond(positions, count);
+        if !beyond.is_empty() {
+            out.push((
+                thing.span,
+                format!("{name}: position {} is named, but there are only {count}", list(&beyond)),
+                format!("positions run from 1 to {count}"),
+            ));
+        } else if positions.len() != *number as usize {
+            out.push((
+                thing.span,
+                format!("{name}: {} positions are named for {number} of another size", positions.len()),
+                "name as many positions as there are of the other size".to_string(),
+            ));
+        }
+    }
+    out
+}
+
+fn not_a_permutation(order: &[u32], count: u32) -> Option<String> {
+    let mut seen = HashSet::new();
+    let twice: Vec<String> = order.iter().filter(|p| !seen.insert(**p)).map(u32::to_string).collect();
+    let missing: Vec<String> = (1..=count).filter(|p| !order.contains(p)).map(|p| p.to_string()).collect();
+    let beyond = beyond(order, count);
+    let mut what = Vec::new();
+    if !missing.is_empty() {
+        what.push(format!("leaves out {}", list(&missing)));
+    }
+    if !twice.is_empty() {
+        what.push(format!("has {} twice", list(&twice)));
+    }
+    if !beyond.is_empty() {
+        what.push(format!("names {} of only {count}", list(&beyond)));
+    }
+    (!what.is_empty()).then(|| list(&what))
+}
+
+fn beyond(positions: &[u32], count: u32) -> Vec<String> {
+    positions.iter().filter(|p| **p == 0 || **p > count).map(u32::to_string).collect()
+}
+
+/// Positions and orders written in a step.
+fn in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+    steps_of(&procedure.body, &mut |step| {
+        for reference in step.things() {
+            let thing = &procedure[reference.thing];
+            let Some(count) = thing.facts.fastening.as_ref().and_then(|f| f.count) else { continue };
+            if let Portion::Positions(positions) = &reference.portion {
+                let beyond = beyond(positions, count);
+                if !beyond.is_empty() {
+                    out.push(
+                        RULE.at(
+                            step.head_span,
+                            format!("position {} of {}, but there are only {count}", list(&beyond), thing.name),
+                        )
+                        .label("no such position")
+                        .related(thing.span, format!("{count} here"))
+                        .help(format!("Positions run from 1 to {count}.")),
+                    );
+                }
+            } else if let (Some(Order::Positions(order)), Portion::Whole) = (&step.clauses.order, &reference.portion)
+                && let Some(what) = not_a_permutation(order, count)
+            {
+                out.push(
+                    RULE.at(step.span, format!("{}: the order {what}", thing.name))
+                        .label("does not fit the count")
+                        .help(format!("Name each position from 1 to {count} once.")),
+                );
+            }
+        }
+    });
+}
