@@ -287,7 +287,7 @@ fn fallback(
     error: &pest::error::Error<Rule>,
     findings: &mut Findings,
 ) -> Kind {
-    let near = expected::near_clause(piece.text);
+    let near = if findings.is_full() { None } else { expected::near_clause(piece.text) };
     if section == Section::Fasteners && index == 0 && near.is_none() && is_size(piece.text) {
         return Kind::Size(piece.word());
     }

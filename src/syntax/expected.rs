@@ -222,7 +222,9 @@ pub(super) fn nearest<'o>(word: &str, options: impl IntoIterator<Item = &'o str>
     };
     let near = options
         .into_iter()
-        .map(|o| (strsim::damerau_levenshtein(word, o), o))
+        // every letter more or less is one step, so lengths alone rule most of them out
+        .filter(|o| o.len().abs_diff(word.len()) <= 2 * most)
+        .map(|o| (strsim::osa_distance(word, o), o))
         .filter(|(distance, o)| *distance <= most.min(o.chars().count() / 2))
         .min_by_key(|(distance, _)| *distance);
     near.map(|(_, option)| option)
@@ -296,7 +298,7 @@ pub(super) fn near_clause(text: &str) -> Option<(usize, &'static str)> {
         let begin = lower.get(..end).unwrap_or_default();
         let options = KEYWORDS.iter().copied().filter(|k| k.split(' ').count() == words + 1);
         if let Some(near) = nearest(begin, options) {
-            let distance = strsim::damerau_levenshtein(begin, near);
+            let distance = strsim::osa_distance(begin, near);
             // a keyword that is there as it should be is not the fault; what follows it is
             if distance > 0 && best.is_none_or(|(d, _, k)| distance < d || (distance == d && near.len() > k.len())) {
                 best = Some((distance, end, near));

@@ -17,10 +17,15 @@ impl Findings {
         Self { file, list: Vec::new(), more: 0 }
     }
 
+    /// Whether no more findings are kept: there is no use in looking for what was meant.
+    pub(super) fn is_full(&self) -> bool {
+        self.list.len() >= MAX_FINDINGS
+    }
+
     /// Adds an error; `fill` writes its words. Nothing is made up once the list is full, so that a hostile file costs
     /// no memory.
     pub(super) fn error(&mut self, rule: &'static str, span: Span, fill: impl FnOnce(&mut Diagnostic)) {
-        if self.list.len() >= MAX_FINDINGS {
+        if self.is_full() {
             self.more += 1;
             return;
         }
