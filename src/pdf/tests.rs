@@ -43,7 +43,7 @@ fn made_up(paper: Paper) -> Sheet {
     let chip = boxes::chip(&mut second, "caution", crate::sheet::style::LABEL, (0.0, 30.0), 5.0);
     second.words("One grain of sand ends the pump.", DETAIL, chip + 2.0, 30.0, 90.0);
     let directions = [
-        dial::Direction::Hour(9),
+        dial::Direction::Clock(270),
         dial::Direction::Forward,
         dial::Direction::Left,
         dial::Direction::Inward,

@@ -2,7 +2,7 @@
 //! end of the road.
 
 use super::catalogue as say;
-use super::content::{Fork, Words};
+use super::content::{Detail, Fork, Words};
 use super::draw::{boxes, sign};
 use super::fragment::Fragment;
 use super::head::pieces;
@@ -68,11 +68,15 @@ fn tries(to: &mut Fragment, count: usize, corner: (f32, f32)) -> f32 {
 const MOST_TRIES: usize = 9;
 
 /// A heading of steps that come from elsewhere.
-pub fn heading(words: &Words, depth: usize, grid: &Grid) -> Fragment {
+pub fn heading(words: &Words, details: &[Detail], depth: usize, grid: &Grid) -> Fragment {
     let left = left_of(depth, grid);
     let mut all = Fragment::new();
     let width = grid.value - left - 3.0;
-    all.height = all.tagged(Tag::Heading3, |to| to.text(&pieces(words, SUBHEADING), left, PAD, width)) + PAD;
+    all.height = all.tagged(Tag::Heading3, |to| to.text(&pieces(words, SUBHEADING), left, PAD, width));
+    for detail in details {
+        all.stack(super::steps::detail_line(detail, left, width), 0.6);
+    }
+    all.height += PAD;
     finish_row(&mut all, grid, depth, RowEnd { ground: true, hair: true });
     all
 }

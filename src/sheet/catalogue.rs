@@ -66,3 +66,221 @@ pub const STOP: &str = "STOP";
 pub const OPEN_NOW: &str = "Stands open now, make it safe:";
 pub const TRY: &str = "Try";
 pub const FIGURE: &str = "figure";
+
+// Words of the printed sentence.
+pub const THE: &str = "the";
+pub const A: &str = "a";
+pub const OLD: &str = "old";
+pub const NEW: &str = "new";
+pub const AND: &str = "and";
+pub const OR: &str = "or";
+pub const NOT: &str = "not";
+pub const NO: &str = "no";
+pub const YES: &str = "yes";
+pub const TO: &str = "to";
+pub const IN: &str = "in";
+pub const AT: &str = "at";
+pub const FOR: &str = "for";
+pub const FROM: &str = "from";
+pub const INTO: &str = "into";
+pub const WITH: &str = "with";
+pub const WITHIN: &str = "within";
+pub const UNTIL: &str = "until";
+pub const POSITION: &str = "position";
+pub const POSITIONS: &str = "positions";
+pub const BY_HAND: &str = "by hand";
+pub const AGAIN: &str = "again";
+pub const PASS: &str = "pass";
+pub const PASSES: &str = "passes";
+pub const LAST_PASS: &str = "last pass";
+pub const IN_THE_ORDER_SHOWN: &str = "in the order shown";
+pub const IN_REVERSE_ORDER: &str = "in reverse order";
+pub const ON_STANDS: &str = "on stands";
+pub const ON_RAMPS: &str = "on ramps";
+pub const ON_A_LIFT: &str = "on a lift";
+pub const WITH_A_HELPER: &str = "with a helper";
+pub const MOVE: &str = "move";
+pub const ASIDE: &str = "aside";
+pub const PUT: &str = "put";
+pub const BACK: &str = "back";
+pub const TRY_ON: &str = "try on";
+pub const LET: &str = "let";
+pub const COOL: &str = "cool";
+pub const RUN_ENGINE: &str = "run the engine";
+pub const STOP_ENGINE: &str = "stop the engine";
+pub const TEST_DRIVE: &str = "test drive";
+pub const FOUND: &str = "found:";
+pub const FILL_IN: &str = "fill in";
+pub const WORK_OUT: &str = "work out";
+/// First words of a name that takes no article.
+pub const DETERMINERS: &[&str] = &[
+    "the",
+    "a",
+    "an",
+    "every",
+    "each",
+    "all",
+    "any",
+    "both",
+    "this",
+    "that",
+    "these",
+    "those",
+    "it",
+    "its",
+    "them",
+    "your",
+    "their",
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "half",
+    "everything",
+];
+
+// Conditions.
+pub const IF: &str = "If";
+pub const ONLY: &str = "Only";
+pub const OTHERWISE: &str = "Otherwise";
+pub const NEVER: &str = "never";
+pub const IS_BAD: &str = "is bad";
+pub const IS_GOOD: &str = "is good";
+pub const IS_OUTSIDE: &str = "is outside its limits";
+pub const IS_WITHIN: &str = "is within its limits";
+pub const ANSWER_IS: &str = "the answer is";
+
+pub const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+// Words of the value column and its drawings.
+pub const NEW_ONES: &str = "new";
+pub const NEW_NUTS: &str = "new nuts";
+pub const LEFT_HAND: &str = "left-hand thread";
+pub const AS_SAID: &str = "as said";
+pub const CHECK: &str = "check";
+pub const HAND_TIGHT: &str = "hand tight";
+pub const SLACKEN: &str = "slacken";
+pub const HEX: &str = "hex";
+pub const KEY: &str = "key";
+pub const HEXALOBULAR: &str = "hexalobular";
+pub const SLOT: &str = "slot";
+pub const CROSS: &str = "cross";
+pub const CLASS: &str = "class";
+pub const GRADE: &str = "grade";
+pub const OILED: &str = "oiled";
+pub const DRY: &str = "dry";
+pub const ANTI_SEIZE: &str = "anti-seize";
+pub const THREAD_LOCKER: &str = "thread-locker";
+pub const AT_MOST: &str = "at most";
+pub const SLOT_FORWARD: &str = "to the next slot, never back";
+pub const SLOT_BACK: &str = "back to the next slot, never on";
+pub const SLOT_EITHER: &str = "to the nearest slot";
+pub const NUMBERS_ARE_ORDER: &str = "The numbers are the order of tightening.";
+pub const NUMBERS_ARE_POSITIONS: &str = "The numbers are the positions.";
+pub const BLACK_IS: &str = "Black:";
+pub const CLOCKWISE_FROM_TOP: &str = "Clockwise from the top.";
+pub const ORDER_OF_POSITIONS: &str = "Positions in the order of tightening";
+pub const PLAN_OF: &str = "Plan of";
+
+// States of the machine.
+pub const ENGINE_RUNS: &str = "engine running";
+pub const ENGINE_COLD: &str = "engine cold";
+pub const RAISED: &str = "raised";
+pub const SUPPORTED: &str = "supported";
+pub const LOCKED: &str = "locked";
+pub const DRAINED: &str = "drained";
+pub const NOT_BLED: &str = "not bled";
+pub const IN_PLACE: &str = "in";
+pub const SWITCHED_OFF: &str = "off";
+pub const DISCONNECTED: &str = "disconnected";
+pub const OPEN: &str = "open";
+pub const CHOCKED: &str = "chocked";
+pub const OFF: &str = "off";
+pub const MOVED_ASIDE: &str = "moved aside";
+pub const NOT_FASTENED: &str = "not fastened";
+pub const LOOSE: &str = "loose";
+pub const AND_MORE: &str = "more";
+
+// Blocks and stages.
+pub const AT_THE_BENCH: &str = "at the bench";
+pub const AFTER: &str = "After";
+pub const WITHIN_TITLE: &str = "Within";
+pub const BEFORE_NEXT_TRY: &str = "Only before the next try";
+pub const ONLY_WITH: &str = "only with";
+pub const ONLY_WITH_TITLE: &str = "Only with";
+pub const FOR_EACH: &str = "For each";
+pub const ONE_AFTER_THE_OTHER: &str = "One after the other: the next is not begun before this one is whole again.";
+pub const UNTIL_TITLE: &str = "Until";
+pub const TIME_WORD: &str = "time";
+pub const TIMES: &str = "times";
+pub const STOP_LOWER: &str = "stop";
+pub const IF_IT_NEVER_IS: &str = "If it does not come to that:";
+
+// Labels of details, in boxes.
+pub const TIP: &str = "tip";
+pub const NOTE: &str = "note";
+pub const WHY: &str = "why";
+pub const EXPECT: &str = "expect";
+pub const USE: &str = "use";
+pub const TOOL: &str = "tool";
+pub const SPEC: &str = "spec";
+pub const NUMBER: &str = "number";
+pub const FRAGILE: &str = "fragile";
+pub const ORIENT: &str = "orient";
+pub const SETTING: &str = "setting";
+pub const COUNTER_HOLD: &str = "counter-hold";
+pub const TIGHTEN: &str = "tighten";
+pub const SUM: &str = "sum";
+pub const PLACE: &str = "place";
+pub const RACK_BY_PLACE: &str = "Each goes back exactly where it came from. Rack them by place.";
+pub const HANDED_LABEL: &str = "handed";
+pub const HANDED: &str = "Left and right look alike and are not interchangeable.";
+pub const MIRRORED: &str = "mirrored on the other side";
+pub const ROUND_TO: &str = "rounded to";
+
+// Values.
+pub const AT_LEAST_WORDS: &str = "at\u{a0}least\u{a0}";
+pub const AT_MOST_WORDS: &str = "at\u{a0}most\u{a0}";
+pub const WITHIN_OF: &str = "within this of the";
+pub const SET_TO: &str = "set to";
+pub const ABOUT: &str = "about";
+pub const BEGAN_AT: &str = "began at";
+pub const GOOD: &str = "good";
+pub const BAD: &str = "bad";
+
+// Lists.
+pub const TO_TOP_UP: &str = "to top up";
+pub const WHOLE_SYSTEM: &str = "Whole system";
+pub const CONCENTRATE: &str = "concentrate";
+pub const WATER: &str = "water";
+pub const OIL_FOR_THREADS: &str = "clean oil for threads";
+pub const SOCKETS: &str = "sockets";
+pub const KEYS: &str = "hexagon keys";
+pub const HEXALOBULAR_BITS: &str = "hexalobular bits";
+pub const CROSS_DRIVER: &str = "cross screwdriver";
+pub const SLOT_DRIVER: &str = "slot screwdriver";
+pub const TORQUE_WRENCH: &str = "torque wrench";
+pub const TORQUE_WRENCH_FOR: &str = "torque wrench for";
+pub const ANGLE_GAUGE: &str = "angle gauge";
+pub const AXLE_STANDS: &str = "axle stands";
+pub const RAMPS: &str = "ramps";
+pub const LIFT: &str = "vehicle lift";
+
+// Last look.
+pub const LEVEL_RIGHT: &str = "level right";
+pub const BLED: &str = "bled";
+pub const OUT_AGAIN: &str = "out";
+pub const TIGHT: &str = "tight";
+pub const NEW_IF_BAD: &str = "new if bad";
+pub const FASTENERS_OUT_AND_IN: &str = "fasteners out, # in";
+pub const FASTENERS_TIGHT: &str = "fasteners tight";
+pub const FITTED: &str = "fitted";
+pub const CONNECTED: &str = "connected";
+pub const RETURNED: &str = "in place";
+pub const CLOSED: &str = "closed";
+pub const LOWERED: &str = "lowered";
+pub const RELEASED: &str = "released";
+pub const UNLOCKED: &str = "unlocked";
+pub const UNCHOCKED: &str = "unchocked";
+pub const SWITCHED_ON: &str = "on";

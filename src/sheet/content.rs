@@ -68,8 +68,8 @@ pub struct Head {
     pub title: Words,
     /// The machine.
     pub machine: String,
-    /// The ways chosen, each a boxed word.
-    pub ways: Vec<String>,
+    /// The ways of the job, chosen or to be ticked.
+    pub ways: Vec<Way>,
     /// What this revision changes.
     pub changed: Option<Words>,
     /// Number and revision for the code's caption.
@@ -78,6 +78,15 @@ pub struct Head {
     pub digest: String,
     /// What the code holds.
     pub code: String,
+}
+
+/// An option in the head: chosen, or with boxes to tick.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Way {
+    /// The option, and its value if it is chosen.
+    pub words: String,
+    /// What to tick; empty where it is chosen.
+    pub choices: Vec<String>,
 }
 
 /// The part before the lists.
@@ -160,7 +169,12 @@ pub enum RowKind {
     /// The head of a block: a question with a box, or a condition.
     Fork(Fork),
     /// A heading of steps that come from elsewhere.
-    Heading(Words),
+    Heading {
+        /// What they do.
+        words: Words,
+        /// What holds for all of them.
+        details: Vec<Detail>,
+    },
     /// Go no further.
     Stop {
         /// What to do instead.
@@ -265,6 +279,15 @@ pub enum Drawing {
         caption: String,
         /// The plan in words.
         words: String,
+        /// The numbers are an order, not only places.
+        ordered: bool,
+    },
+    /// How something goes on, in words only.
+    Said {
+        /// The words.
+        words: Words,
+        /// The detail's word.
+        label: String,
     },
     /// A figure of the author's, not printed as a picture: its caption, and where it lies.
     Figure {
@@ -280,8 +303,17 @@ pub enum Drawing {
 pub enum Value {
     /// The largest thing.
     Large(String),
-    /// A pass: number and value.
-    Pass(String),
+    /// A word above what follows.
+    Title(String),
+    /// A pass.
+    Pass {
+        /// Its number.
+        number: usize,
+        /// What it says.
+        main: String,
+        /// Conversion, positions, conditions.
+        beside: Vec<String>,
+    },
     /// Conversions, sizes, drives: none is broken in itself.
     Small(Vec<String>),
     /// Boxes to tick.

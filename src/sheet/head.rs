@@ -2,11 +2,11 @@
 
 use super::breaking::Block;
 use super::catalogue as say;
-use super::content::{Content, Words};
+use super::content::{Content, Way, Words};
 use super::draw::{boxes, qr};
 use super::fragment::Fragment;
 use super::page::{Area, Kind, Stroke, Tag, at};
-use super::style::{DETAIL, Grid, Look, SMALL, SUBTITLE, TITLE};
+use super::style::{BOX, DETAIL, Grid, Look, SMALL, SUBTITLE, TITLE};
 use super::text::{self, Align, Piece, piece};
 
 /// The words as pieces of text in a look; bold where they say so.
@@ -56,22 +56,51 @@ pub fn head(content: &Content, grid: &Grid) -> Block {
     Block { bookmark: Some((0, head.title.text())), ..Block::of(all) }
 }
 
-/// Boxed words in a row, wrapped; returns where they end.
-fn chips(to: &mut Fragment, words: &[String], top: f32, room: f32) -> f32 {
-    const HEIGHT: f32 = 5.6;
+/// The ways of the job as boxed words in rows; those that are open have boxes to tick. Returns where
+/// they end.
+fn chips(to: &mut Fragment, ways: &[Way], top: f32, room: f32) -> f32 {
     to.tagged(Tag::Paragraph, |to| {
         let (mut x, mut y) = (0.0, top);
-        for word in words {
-            let width = boxes::chip_width(word, DETAIL);
+        for way in ways {
+            let width = way_width(way);
             if x > 0.0 && x + width > room {
                 x = 0.0;
-                y += HEIGHT + 1.0;
+                y += CHIP + 1.2;
             }
-            boxes::chip(to, word, DETAIL, (x, y), HEIGHT);
-            x += width + 1.6;
+            self::way(to, way, (x, y), width);
+            x += width + 1.8;
         }
-        y + HEIGHT
+        y + CHIP
     })
+}
+
+/// Height of a boxed word, mm.
+const CHIP: f32 = 6.0;
+/// Beside what is in it, mm.
+const INSET: f32 = 1.8;
+
+fn way_width(way: &Way) -> f32 {
+    let wide = |words: &str| DETAIL.face.width(words, DETAIL.size);
+    let choices: f32 = way.choices.iter().map(|choice| wide(choice) + BOX + 1.4 + 2.6).sum();
+    let words = if way.words.is_empty() { 0.0 } else { wide(&way.words) + 2.0 };
+    let between = if way.choices.is_empty() { -2.0 } else { -2.6 };
+    words + choices + between + 2.0 * INSET
+}
+
+fn way(to: &mut Fragment, way: &Way, (x, y): (f32, f32), width: f32) {
+    to.rect(Area::new(x, y, width, CHIP), 1.0, None, Some(Stroke::black(0.3)));
+    let top = y + (CHIP - DETAIL.leading()) / 2.0;
+    let mut left = x + INSET;
+    if !way.words.is_empty() {
+        to.label(&way.words, DETAIL, (left, top, width), Align::Left);
+        left += DETAIL.face.width(&way.words, DETAIL.size) + 2.0;
+    }
+    for choice in &way.choices {
+        boxes::tick(to, left, y + (CHIP - BOX) / 2.0, None);
+        left += BOX + 1.4;
+        to.label(choice, DETAIL, (left, top, width), Align::Left);
+        left += DETAIL.face.width(choice, DETAIL.size) + 2.6;
+    }
 }
 
 /// Height of the blank fields, mm.

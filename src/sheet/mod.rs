@@ -23,6 +23,18 @@ mod steps;
 pub mod style;
 pub mod text;
 mod value;
+pub mod words;
+
+pub use words::{Choice, Chosen};
+
+/// Lays out the sheet of a job. `cautions` are the standard safety messages that stand before steps.
+pub fn lay_out_procedure(
+    job: &crate::procedure::Procedure,
+    cautions: &[(crate::procedure::StepId, crate::trade::hazard::Hazard)],
+    choice: &Choice,
+) -> page::Sheet {
+    layout::pages(&words::content(job, cautions, choice), choice.paper)
+}
 
 #[cfg(test)]
 mod tests;

@@ -114,7 +114,7 @@ pub fn stage(stage: &Stage, grid: &Grid, band_running: Option<usize>, rows_runni
         blocks.push(Block { keep_with_next: true, running: rows_running, ..Block::of(all) });
     }
     for row in &stage.rows {
-        let heads = matches!(row.kind, RowKind::Fork(_) | RowKind::Heading(_));
+        let heads = matches!(row.kind, RowKind::Fork(_) | RowKind::Heading { .. });
         blocks.push(Block {
             slices: self::row(row, grid),
             keep_with_next: heads,
@@ -130,7 +130,7 @@ pub fn row(row: &Row, grid: &Grid) -> Vec<Fragment> {
     match &row.kind {
         RowKind::Step(step) => self::step(step, row.depth, grid),
         RowKind::Fork(fork) => vec![branch::fork(fork, row.depth, grid)],
-        RowKind::Heading(words) => vec![branch::heading(words, row.depth, grid)],
+        RowKind::Heading { words, details } => vec![branch::heading(words, details, row.depth, grid)],
         RowKind::Stop { words, open, number } => {
             vec![branch::stop(words, open, *number, row.depth, grid)]
         }
@@ -298,7 +298,11 @@ fn drawing(drawing: &Drawing, left: f32, room: f32, origin: Origin) -> Fragment 
             all.place(with_origin(drawn, origin), x, (height - dial::SIZE) / 2.0);
             all.height = height;
         }
-        Drawing::Plan { spots, shape, caption, words } => {
+        Drawing::Said { words, label } => {
+            let detail = Detail { label: label.clone(), words: words.clone() };
+            all = detail_line(&detail, left, room);
+        }
+        Drawing::Plan { spots, shape, caption, words, .. } => {
             let (drawn, width) = plan::plan(spots, *shape, room, words);
             let height = drawn.height;
             all.place(with_origin(drawn, origin), left, 0.8);

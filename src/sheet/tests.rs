@@ -46,13 +46,18 @@ fn bolts(number: usize) -> Step {
             shape: Shape::Circle,
             caption: "seen from the rear; black: M8 × 60".into(),
             words: "order of tightening".into(),
+            ordered: true,
         }],
         values: vec![
             Value::Large("80\u{a0}N·m".into()),
             Value::Small(["59\u{a0}lbf·ft", "7 × M12 × 40", "hex 18\u{a0}mm"].map(String::from).into()),
-            Value::Pass("1  40\u{a0}N·m".into()),
+            Value::Pass { number: 1, main: "40\u{a0}N·m".into(), beside: vec!["30\u{a0}lbf·ft".into()] },
             Value::Ticks(7),
-            Value::Pass("2  80\u{a0}N·m".into()),
+            Value::Pass {
+                number: 2,
+                main: "80\u{a0}N·m".into(),
+                beside: vec!["59\u{a0}lbf·ft".into(), "with vehicle lowered".into()],
+            },
             Value::Ticks(7),
         ],
         ..step(number, "Tighten the pump bolts in the order shown, in two passes.")
@@ -85,7 +90,7 @@ pub(crate) fn sample(stages: usize) -> Content {
                 0,
                 Step {
                     drawings: vec![Drawing::Direction {
-                        direction: Direction::Hour(9),
+                        direction: Direction::Clock(270),
                         words: words("Inlet port at 9 o’clock"),
                         label: "orient".into(),
                     }],
@@ -165,7 +170,10 @@ pub(crate) fn sample(stages: usize) -> Content {
         head: Head {
             title: words("Renew the hydraulic pump"),
             machine: "Osier 20 compact loader".into(),
-            ways: vec!["pump: single".into(), "side guard fitted".into()],
+            ways: vec![
+                Way { words: "pump:".into(), choices: vec!["single".into(), "tandem".into()] },
+                Way { words: "side guard fitted".into(), choices: vec![] },
+            ],
             changed: Some(words("Second pass of the pump bolts raised.")),
             number: "HY-207 · rev 3".into(),
             digest: "7f3a 91c2".into(),

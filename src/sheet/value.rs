@@ -20,14 +20,47 @@ pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
     all
 }
 
+/// Number, value and conversion on one line if they fit; the rest below.
+fn pass(
+    to: &mut Fragment,
+    (number, main, beside): (usize, &str, &[String]),
+    y: f32,
+    width: f32,
+    origin: Origin,
+) -> f32 {
+    let inset = 5.0;
+    to.tagged(Tag::Paragraph, |to| {
+        let drop = (PASS.leading() - SUBHEADING.leading()) / 2.0;
+        to.label(&number.to_string(), SUBHEADING, (0.0, y + drop, inset), Align::Left);
+    });
+    let look = shrunk(main, PASS, width - inset);
+    let set = text::set(&[text::piece(main, look, origin)], width - inset);
+    let mut end = y + set.height();
+    to.tagged(Tag::Paragraph, |to| to.paragraph(&set, at(inset, y), width, Align::Left));
+    let left = inset + set.width + 2.0;
+    let mut rest = beside;
+    if let [first, more @ ..] = beside
+        && set.lines.len() == 1
+        && left + DETAIL.face.width(first, DETAIL.size) <= width
+    {
+        let drop = (look.leading() - DETAIL.leading()) / 2.0 + 0.3;
+        to.tagged(Tag::Paragraph, |to| to.words(first, DETAIL, left, y + drop, width - left));
+        rest = more;
+    }
+    for line in packed(rest, width - inset) {
+        end = to.tagged(Tag::Paragraph, |to| to.words(&line, DETAIL, inset, end, width - inset));
+    }
+    end - y
+}
+
 fn gap(before: Option<&Value>, value: &Value) -> f32 {
     match (before, value) {
         (None, _) => 0.0,
-        (Some(Value::Ticks(_) | Value::Named(..) | Value::Field { .. }), Value::Pass(_)) => 1.6,
+        (Some(Value::Ticks(_) | Value::Named(..) | Value::Field { .. }), Value::Pass { .. } | Value::Title(_)) => 1.8,
         (Some(_), Value::Ticks(_) | Value::Field { .. }) => 1.2,
         (Some(Value::Named(..)), Value::Named(..)) => 1.0,
         (Some(Value::Ticks(_) | Value::Field { .. } | Value::Named(..)), _) => 1.4,
-        (Some(Value::Small(_)), Value::Pass(_)) => 1.2,
+        (Some(Value::Small(_)), Value::Pass { .. }) => 1.2,
         (Some(_), Value::Named(..)) => 0.9,
         (Some(Value::Large(_)), Value::Large(_)) => 1.0,
         _ => 0.0,
@@ -40,10 +73,8 @@ fn line(to: &mut Fragment, value: &Value, y: f32, width: f32, origin: Origin) ->
             let look = shrunk(words, VALUE, width);
             words_at(to, words, look, y, width, origin)
         }
-        Value::Pass(words) => {
-            let look = shrunk(words, PASS, width);
-            words_at(to, words, look, y, width, origin)
-        }
+        Value::Title(words) => words_at(to, words, SUBHEADING, y, width, origin),
+        Value::Pass { number, main, beside } => pass(to, (*number, main, beside), y, width, origin),
         Value::Small(facts) => {
             packed(facts, width).iter().fold(y, |y, line| y + words_at(to, line, DETAIL, y, width, origin)) - y
         }

@@ -27,8 +27,8 @@ pub enum Direction {
     Clockwise,
     /// Against the clock.
     Anticlockwise,
-    /// Where the hour stands on a clock, 1 to 12.
-    Hour(u8),
+    /// A place on the face of a clock, degrees clockwise from twelve.
+    Clock(u16),
 }
 
 /// Side of a drawing of orientation, mm.
@@ -38,7 +38,7 @@ pub const SIZE: f32 = 13.0;
 pub fn direction(direction: Direction, words: &str) -> Fragment {
     let mut drawing = Fragment::of_height(SIZE);
     drawing.tagged(Tag::Figure(words.to_owned()), |to| match direction {
-        Direction::Hour(hour) => clock(to, hour),
+        Direction::Clock(degrees) => clock(to, degrees),
         Direction::Clockwise => turn(to, 1.0),
         Direction::Anticlockwise => turn(to, -1.0),
         Direction::Forward | Direction::Up => arrow(to, 0.0, Frame::Ring),
@@ -54,14 +54,14 @@ pub fn direction(direction: Direction, words: &str) -> Fragment {
 const MIDDLE: f32 = SIZE / 2.0;
 const RADIUS: f32 = MIDDLE - 0.3;
 
-fn clock(to: &mut Fragment, hour: u8) {
+fn clock(to: &mut Fragment, degrees: u16) {
     to.path(Path::circle(MIDDLE, MIDDLE, RADIUS), None, Some(Stroke::black(0.45)));
     for tick in 0..12 {
         let (inner, width) = if tick % 3 == 0 { (RADIUS - 1.7, 0.45) } else { (RADIUS - 0.9, 0.25) };
         let angle = tick as f32 * 30.0;
         to.line(polar(angle, inner), polar(angle, RADIUS), Stroke::black(width));
     }
-    let angle = f32::from(hour % 12) * 30.0;
+    let angle = f32::from(degrees % 360);
     to.line((MIDDLE, MIDDLE), polar(angle, RADIUS - 3.0), Stroke::black(1.1).rounded());
     let tip = polar(angle, RADIUS - 2.6);
     to.path(Path::circle(tip.0, tip.1, 1.25), Some(BLACK), None);
@@ -123,8 +123,8 @@ mod tests {
 
     #[test]
     fn the_hand_points_where_the_hour_stands() {
-        let tip = |hour| {
-            let drawing = direction(Direction::Hour(hour), "");
+        let tip = |hour: u16| {
+            let drawing = direction(Direction::Clock(hour * 30), "");
             let area = drawing.items[drawing.items.len() - 2].area().expect("the knob");
             (area.x + area.width / 2.0 - MIDDLE, area.y + area.height / 2.0 - MIDDLE)
         };
@@ -139,7 +139,7 @@ mod tests {
     #[test]
     fn every_drawing_stays_in_its_square() {
         use Direction::*;
-        let all = [Forward, Rearward, Left, Right, Up, Down, Inward, Outward, Clockwise, Anticlockwise, Hour(5)];
+        let all = [Forward, Rearward, Left, Right, Up, Down, Inward, Outward, Clockwise, Anticlockwise, Clock(150)];
         for one in all {
             for area in direction(one, "").items.iter().filter_map(|item| item.area()) {
                 assert!(area.x >= -0.05 && area.right() <= SIZE + 0.05, "{one:?} {area:?}");

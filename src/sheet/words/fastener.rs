@@ -1,0 +1,257 @@
+//! What the value column says of a group of fasteners.
+
+use super::{condition, one};
+use crate::procedure::{
+    Drive, Facts, Fastening, Lubrication, Pass, PassAction, PassChoice, Size, SlotAlign, Strength, Thing,
+};
+use crate::quantity::{self, Spec, System};
+use crate::sheet::catalogue as say;
+use crate::sheet::content::Value;
+use crate::sheet::words::ways::Known;
+
+/// What the act does with the group.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Doing {
+    /// Takes it out, loosens it.
+    Undo,
+    /// Puts it in by hand.
+    Start,
+    /// Puts it in and tightens it to its value, or one stage of it.
+    Tighten(Option<PassChoice>),
+    /// Tightens it by hand only.
+    Snug,
+}
+
+/// The boxes of an act: for each member by its name, or just so many.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Boxes {
+    /// No set.
+    Plain,
+    /// One row a member.
+    Members(Vec<String>),
+}
+
+impl Boxes {
+    /// So many boxes, for each member.
+    pub(super) fn of(&self, count: usize) -> Vec<Value> {
+        match self {
+            _ if count == 0 => Vec::new(),
+            Self::Plain => vec![Value::Ticks(count)],
+            Self::Members(names) => names.iter().map(|name| Value::Named(name.clone(), count)).collect(),
+        }
+    }
+}
+
+/// The group as an act needs it.
+pub(super) struct Group<'a> {
+    pub thing: &'a Thing,
+    pub facts: &'a Facts,
+    pub fastening: &'a Fastening,
+    /// How many of it, for one member.
+    pub count: u32,
+    /// The positions meant; empty: all.
+    pub positions: &'a [u32],
+    pub boxes: &'a Boxes,
+    /// Its name stands above, since there are several.
+    pub named: bool,
+}
+
+/// The lines of the value column.
+pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units: System) -> Vec<Value> {
+    let mut values = Vec::new();
+    if group.named {
+        values.push(Value::Title(group.thing.name.clone()));
+    }
+    let count = group.count as usize;
+    match doing {
+        Doing::Undo | Doing::Start => {
+            values.push(Value::Large(format!("{count}\u{a0}×")));
+            let mut facts = sizes(group.fastening, units);
+            if *doing == Doing::Start && (group.facts.single_use || group.facts.new) {
+                facts.push(say::NEW_ONES.to_owned());
+            }
+            facts.extend(group.fastening.left_hand.then(|| say::LEFT_HAND.to_owned()));
+            values.push(Value::Small(facts));
+            values.extend(group.boxes.of(count));
+        }
+        Doing::Snug => {
+            values.push(Value::Large(say::BY_HAND.to_owned()));
+            let mut facts = vec![format!("{count}\u{a0}×\u{a0}{}", size_of(group.fastening))];
+            facts.extend(group.fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+            values.push(Value::Small(facts));
+            values.extend(group.boxes.of(count));
+        }
+        Doing::Tighten(choice) => {
+            tightened(&mut values, group, group.fastening, *choice, units);
+            for (rest, facts) in known.open_variants(group.thing) {
+                let Some(other) = &facts.fastening else { continue };
+                if other.passes != group.fastening.passes {
+                    let name = condition::words(known.job(), &rest);
+                    values.push(Value::Title(format!("{} {name}", say::WITH)));
+                    tightened(&mut values, group, other, *choice, units);
+                }
+            }
+        }
+    }
+    values
+}
+
+fn tightened(
+    values: &mut Vec<Value>,
+    group: &Group<'_>,
+    fastening: &Fastening,
+    choice: Option<PassChoice>,
+    units: System,
+) {
+    let count = group.count as usize;
+    let all = &fastening.passes;
+    let passes: Vec<(usize, &Pass)> = match choice {
+        None => all.iter().enumerate().collect(),
+        Some(PassChoice::Number(number)) => {
+            let index = (number as usize).saturating_sub(1);
+            all.get(index).map(|pass| (index, pass)).into_iter().collect()
+        }
+        Some(PassChoice::Last) => all.iter().enumerate().next_back().into_iter().collect(),
+    };
+    let mut facts = Vec::new();
+    match passes.as_slice() {
+        [] if fastening.setting.is_empty() => values.push(Value::Large(format!("{count}\u{a0}×"))),
+        [] => values.push(Value::Large(say::AS_SAID.to_owned())),
+        [(_, only)] => {
+            let (main, other) = action(&only.action, units);
+            values.push(Value::Large(main));
+            facts.extend(other);
+            facts.extend(only.at.as_ref().map(|at| format!("{} {}", say::WITH, at.text)));
+        }
+        _ => {
+            let (main, other) = summary(&passes, units);
+            values.push(Value::Large(main));
+            facts.extend(other);
+        }
+    }
+    facts.push(format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)));
+    facts.extend(manner(group.facts, fastening, units));
+    values.push(Value::Small(facts));
+    if passes.len() <= 1 {
+        let meant = passes.first().map_or(count, |(_, pass)| boxes_of(pass, group));
+        values.extend(group.boxes.of(meant));
+        return;
+    }
+    for (index, pass) in passes {
+        let (main, other) = action(&pass.action, units);
+        let mut beside: Vec<String> = other.into_iter().collect();
+        if !pass.positions.is_empty() {
+            beside.push(format!("{} {}", say::POSITIONS, super::name::runs(&pass.positions)));
+        }
+        beside.extend(pass.at.as_ref().map(|at| format!("{} {}", say::WITH, at.text)));
+        values.push(Value::Pass { number: index + 1, main, beside });
+        values.extend(group.boxes.of(boxes_of(pass, group)));
+    }
+}
+
+fn boxes_of(pass: &Pass, group: &Group<'_>) -> usize {
+    if pass.positions.is_empty() {
+        return group.count as usize;
+    }
+    let meant = |position: &&u32| group.positions.is_empty() || group.positions.contains(position);
+    pass.positions.iter().filter(meant).count()
+}
+
+/// What the recipe comes to: the last torque and the turns after it.
+fn summary(passes: &[(usize, &Pass)], units: System) -> (String, Option<String>) {
+    let last = passes.iter().rposition(|(_, pass)| matches!(pass.action, PassAction::Torque(_) | PassAction::Check(_)));
+    let from = last.unwrap_or(0);
+    let mut parts = Vec::new();
+    let mut other = None;
+    for (index, (_, pass)) in passes.iter().enumerate().skip(from) {
+        let (main, converted) = action(&pass.action, units);
+        if index == from {
+            other = converted;
+        }
+        parts.push(main);
+    }
+    (parts.join(" + "), other)
+}
+
+/// One stage: what it says, and its conversion.
+pub(super) fn action(action: &PassAction, units: System) -> (String, Option<String>) {
+    let value = |spec: &Spec| {
+        let printed = quantity::print_spec(spec, units);
+        (printed.main, printed.other)
+    };
+    match action {
+        PassAction::Torque(spec) => value(spec),
+        PassAction::Check(spec) => {
+            let (main, other) = value(spec);
+            (format!("{} {main}", say::CHECK), other)
+        }
+        PassAction::Turn(angle) => (one(angle, units), None),
+        PassAction::HandTight => (say::HAND_TIGHT.to_owned(), None),
+        PassAction::Slacken => (say::SLACKEN.to_owned(), None),
+    }
+}
+
+/// `5 × M10 × 20`, `hex 16 mm`.
+pub(super) fn sizes(fastening: &Fastening, units: System) -> Vec<String> {
+    let mut facts = vec![size_of(fastening)];
+    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+    facts.retain(|fact| !fact.is_empty());
+    facts
+}
+
+fn size_of(fastening: &Fastening) -> String {
+    fastening.size.as_ref().map(size).unwrap_or_default()
+}
+
+/// A size in words: no line breaks in it.
+pub(super) fn size(size: &Size) -> String {
+    match size {
+        Size::Thread(thread) => thread.printed(),
+        Size::Kind(kind, Some(thread)) => format!("{kind}\u{a0}{}", thread.printed()),
+        Size::Kind(kind, None) => kind.clone(),
+    }
+}
+
+/// What turns it.
+pub(super) fn drive(drive: &Drive, units: System) -> String {
+    match drive {
+        Drive::Hex(size) => format!("{}\u{a0}{}", say::HEX, one(size, units)),
+        Drive::Key(size) => format!("{}\u{a0}{}", say::KEY, one(size, units)),
+        Drive::Hexalobular(number) => format!("{}\u{a0}{number}", say::HEXALOBULAR),
+        Drive::Slot => say::SLOT.to_owned(),
+        Drive::Cross(number) => format!("{}\u{a0}{number}", say::CROSS),
+    }
+}
+
+/// How it is tightened: drive, thread, what else to mind.
+fn manner(facts: &Facts, fastening: &Fastening, units: System) -> Vec<String> {
+    let mut all = Vec::new();
+    all.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+    all.extend(fastening.strength.as_ref().map(|strength| match strength {
+        Strength::Class(class) => format!("{}\u{a0}{class}", say::CLASS),
+        Strength::Grade(grade) => format!("{}\u{a0}{grade}", say::GRADE),
+    }));
+    if facts.single_use || facts.new {
+        all.push(say::NEW_ONES.to_owned());
+    } else if fastening.nuts_single_use {
+        all.push(say::NEW_NUTS.to_owned());
+    }
+    all.extend(fastening.lubrication.as_ref().map(|how| match how {
+        Lubrication::Oiled => say::OILED.to_owned(),
+        Lubrication::Dry => say::DRY.to_owned(),
+        Lubrication::AntiSeize => say::ANTI_SEIZE.to_owned(),
+        Lubrication::ThreadLock(kind) => format!("{}, {kind}", say::THREAD_LOCKER),
+    }));
+    all.extend(fastening.left_hand.then(|| say::LEFT_HAND.to_owned()));
+    all.extend(fastening.into.as_ref().map(|into| format!("{} {into}", say::INTO)));
+    all.extend(fastening.at_most.as_ref().map(|most| format!("{} {}", say::AT_MOST, one(most, units))));
+    all.extend(fastening.slot_align.map(|align| {
+        match align {
+            SlotAlign::Forward => say::SLOT_FORWARD,
+            SlotAlign::Back => say::SLOT_BACK,
+            SlotAlign::Either => say::SLOT_EITHER,
+        }
+        .to_owned()
+    }));
+    all
+}

@@ -1,0 +1,405 @@
+//! What is off, loose, open or drained while the sheet is written, so that an act shows the fasteners
+//! it takes along and a stage the state it begins in.
+//!
+//! It follows the paper from top to bottom; whether the job is right is the proof's business.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::fastener::Doing;
+use super::name;
+use super::ways::Known;
+use crate::procedure::{
+    Builtin, Members, PairId, PassChoice, Portion, Procedure, Step, ThingId, ThingKind, ThingRef, Verb,
+};
+use crate::sheet::catalogue as say;
+
+/// A thing and the member of its set; 0 where it has none.
+pub(super) type Key = (ThingId, u32);
+
+/// Where a thing is when it is not at home.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Away {
+    Off,
+    Aside,
+    Disconnected,
+    Placed,
+    Loose,
+    Started,
+    Open,
+    Drained,
+    Unbled,
+    Raised,
+    Supported,
+    Locked,
+    Chocked,
+    SwitchedOff,
+    In,
+    Own(PairId),
+}
+
+/// A group of fasteners that an act takes along, or is done to.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Taken {
+    pub thing: ThingId,
+    pub members: BTreeSet<u32>,
+    pub doing: Doing,
+    pub portion: Portion,
+    /// The act names it; else it holds what the act names.
+    pub named: bool,
+}
+
+/// The state of the machine as the sheet has it so far.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ledger {
+    away: BTreeMap<Key, Away>,
+    /// In the order in which they left home.
+    order: Vec<Key>,
+    pub cold: bool,
+    pub running: bool,
+}
+
+/// What the ledger needs to look things up.
+pub(super) struct Shop<'a, 'p> {
+    pub job: &'p Procedure,
+    pub known: &'a Known<'p>,
+    /// What each fastener holds.
+    pub holds: &'a BTreeMap<ThingId, Vec<ThingId>>,
+}
+
+impl Shop<'_, '_> {
+    /// The members that a reference means here.
+    pub(super) fn members(&self, reference: &ThingRef) -> Vec<u32> {
+        let Some(set) = self.job[reference.thing].each else { return vec![0] };
+        if let Members::One(member) = reference.members {
+            return vec![member];
+        }
+        match self.known.narrowed.iter().rev().find(|(narrowed, _)| *narrowed == set) {
+            Some((_, member)) => vec![*member],
+            None => (0..self.job[set].members.len() as u32).collect(),
+        }
+    }
+
+    /// The same member of another thing; all of them where only the other one belongs to a set.
+    fn same(&self, key: Key, other: ThingId) -> Vec<Key> {
+        match (self.job[key.0].each, self.job[other].each) {
+            (Some(a), Some(b)) if a == b => vec![(other, key.1)],
+            (_, None) => vec![(other, 0)],
+            (_, Some(set)) => (0..self.job[set].members.len() as u32).map(|m| (other, m)).collect(),
+        }
+    }
+
+    fn exists(&self, thing: ThingId) -> bool {
+        self.known.holds(&self.job[thing].exists) != Some(false)
+    }
+
+    fn is_fastener(&self, thing: ThingId) -> bool {
+        self.job[thing].kind == ThingKind::Fastener
+    }
+
+    fn holders(&self, key: Key) -> Vec<Key> {
+        let facts = self.known.facts(&self.job[key.0]);
+        let holders = facts.held_by.iter().filter(|holder| self.exists(**holder));
+        holders.flat_map(|holder| self.same(key, *holder)).collect()
+    }
+}
+
+impl Ledger {
+    pub(super) fn at(&self, key: Key) -> Option<Away> {
+        self.away.get(&key).copied()
+    }
+
+    fn set(&mut self, key: Key, away: Away) {
+        if self.away.insert(key, away).is_none() {
+            self.order.push(key);
+        }
+    }
+
+    fn home(&mut self, key: Key) {
+        if self.away.remove(&key).is_some() {
+            self.order.retain(|other| *other != key);
+        }
+    }
+
+    /// Does a step; returns the groups of fasteners it touches.
+    pub(super) fn apply(&mut self, step: &Step, shop: &Shop<'_, '_>) -> Vec<Taken> {
+        let mut taken = Vec::new();
+        match step.verb {
+            Verb::RunEngine => {
+                self.running = step.clauses.for_time.is_none() && step.clauses.until.is_none();
+                self.cold = false;
+            }
+            Verb::StopEngine => self.running = false,
+            _ => {}
+        }
+        for reference in step.things() {
+            if !shop.exists(reference.thing) {
+                continue;
+            }
+            for member in shop.members(reference) {
+                self.act(step, reference, (reference.thing, member), shop, &mut taken);
+            }
+        }
+        taken
+    }
+
+    fn act(&mut self, step: &Step, reference: &ThingRef, key: Key, shop: &Shop<'_, '_>, taken: &mut Vec<Taken>) {
+        let whole = reference.portion == Portion::Whole;
+        let mut named = |doing: Doing| add(taken, key, doing, &reference.portion, true);
+        let fastener = shop.job[key.0].is_fastener();
+        match step.verb {
+            Verb::Remove | Verb::Disconnect | Verb::MoveAside if shop.is_fastener(key.0) => {
+                named(Doing::Undo);
+                if whole {
+                    self.set(key, Away::Off);
+                }
+            }
+            Verb::Remove => self.take(key, Away::Off, shop, taken),
+            Verb::Disconnect => self.take(key, Away::Disconnected, shop, taken),
+            Verb::MoveAside => self.take(key, Away::Aside, shop, taken),
+            Verb::Renew => {
+                self.take(key, Away::Off, shop, taken);
+                taken.clear();
+                self.put(key, shop, taken);
+            }
+            Verb::Refit | Verb::Fit | Verb::Connect | Verb::Return => {
+                if shop.is_fastener(key.0) {
+                    named(Doing::Tighten(None));
+                    self.home(key);
+                } else {
+                    self.put(key, shop, taken);
+                }
+            }
+            Verb::Place | Verb::Try => self.set(key, Away::Placed),
+            Verb::Start => {
+                named(Doing::Start);
+                self.set(key, Away::Started);
+            }
+            Verb::Loosen => {
+                if fastener {
+                    named(Doing::Undo);
+                }
+                self.set(key, Away::Loose);
+            }
+            Verb::Tighten => {
+                let by_hand = step.clauses.by_hand;
+                let doing = if by_hand { Doing::Snug } else { Doing::Tighten(step.clauses.pass) };
+                if fastener {
+                    named(doing);
+                }
+                if by_hand || self.is_early(step, key, shop) {
+                    self.set(key, Away::Started);
+                } else if whole || matches!(reference.portion, Portion::Positions(_)) {
+                    self.home(key);
+                }
+            }
+            Verb::Open => {
+                if fastener {
+                    named(Doing::Undo);
+                }
+                self.set(key, Away::Open);
+            }
+            Verb::Close => {
+                if fastener {
+                    named(Doing::Tighten(None));
+                }
+                self.home(key);
+            }
+            Verb::Drain => {
+                self.set(key, Away::Drained);
+                self.open_drains(key, shop, taken);
+            }
+            Verb::Fill => {
+                let facts = shop.known.facts(&shop.job[key.0]);
+                if facts.fluid.as_ref().is_some_and(|fluid| fluid.needs_bleeding) {
+                    self.set(key, Away::Unbled);
+                } else {
+                    self.home(key);
+                }
+            }
+            Verb::Bleed => self.home(key),
+            Verb::Raise => self.set(key, Away::Raised),
+            Verb::Support => self.set(key, Away::Supported),
+            Verb::Lock => self.set(key, Away::Locked),
+            Verb::Chock => self.set(key, Away::Chocked),
+            Verb::SwitchOff => self.set(key, Away::SwitchedOff),
+            Verb::PutIn => self.set(key, Away::In),
+            Verb::Lower | Verb::Release | Verb::Unlock | Verb::Unchock | Verb::SwitchOn | Verb::TakeOut => {
+                self.home(key);
+            }
+            Verb::Open1(pair) => self.set(key, Away::Own(pair)),
+            Verb::Close1(_) => self.home(key),
+            Verb::LetCool => self.cold |= shop.job[key.0].kind == ThingKind::Builtin(Builtin::Engine),
+            _ => {}
+        }
+    }
+
+    /// Whether a stage of the recipe is still to come.
+    fn is_early(&self, step: &Step, key: Key, shop: &Shop<'_, '_>) -> bool {
+        let facts = shop.known.facts(&shop.job[key.0]);
+        let passes = facts.fastening.as_ref().map_or(0, |fastening| fastening.passes.len());
+        matches!(step.clauses.pass, Some(PassChoice::Number(number)) if (number as usize) < passes)
+    }
+
+    /// Takes a thing away, and what still holds it.
+    fn take(&mut self, key: Key, away: Away, shop: &Shop<'_, '_>, taken: &mut Vec<Taken>) {
+        // A thing that is on its way already is not undone again; this also ends a circle.
+        let before = self.at(key);
+        self.set(key, away);
+        for holder in shop.holders(key) {
+            if shop.is_fastener(holder.0) {
+                if self.at(holder) != Some(Away::Off) {
+                    add(taken, holder, Doing::Undo, &Portion::Whole, false);
+                    self.set(holder, Away::Off);
+                }
+            } else if self.at(holder).is_none() {
+                self.take(holder, Away::Off, shop, taken);
+            }
+        }
+        if shop.job[key.0].is_fastener() && !matches!(before, Some(Away::Off | Away::Loose)) {
+            add(taken, key, Doing::Undo, &Portion::Whole, true);
+        }
+    }
+
+    /// Puts a thing back, with what holds it once all that it holds is there.
+    fn put(&mut self, key: Key, shop: &Shop<'_, '_>, taken: &mut Vec<Taken>) {
+        self.home(key);
+        for holder in shop.holders(key) {
+            let Some(away) = self.at(holder) else { continue };
+            if !shop.is_fastener(holder.0) {
+                if away == Away::Off {
+                    self.put(holder, shop, taken);
+                }
+                continue;
+            }
+            let held = shop.holds.get(&holder.0).map_or(&[][..], Vec::as_slice);
+            let others_on = held
+                .iter()
+                .filter(|thing| shop.exists(**thing))
+                .flat_map(|thing| shop.same(holder, *thing))
+                .all(|thing| matches!(self.at(thing), None | Some(Away::Placed)));
+            if others_on {
+                add(taken, holder, Doing::Tighten(None), &Portion::Whole, false);
+                self.home(holder);
+                // What was only placed is home once its last holder is tight.
+                for thing in held.iter().flat_map(|thing| shop.same(holder, *thing)) {
+                    if self.at(thing) == Some(Away::Placed) {
+                        self.home(thing);
+                    }
+                }
+            }
+        }
+        if shop.job[key.0].is_fastener() {
+            add(taken, key, Doing::Tighten(None), &Portion::Whole, true);
+        }
+    }
+
+    fn open_drains(&mut self, fluid: Key, shop: &Shop<'_, '_>, taken: &mut Vec<Taken>) {
+        for (index, thing) in shop.job.things.iter().enumerate() {
+            let id = ThingId(index as u32);
+            let drains = shop.known.facts(thing).drain_of == Some(fluid.0);
+            if drains && shop.exists(id) {
+                for key in shop.same(fluid, id) {
+                    if self.at(key).is_none() {
+                        self.set(key, Away::Open);
+                        if thing.is_fastener() {
+                            add(taken, key, Doing::Undo, &Portion::Whole, false);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// What is not at home, in words; parts that are merely off only where `all` is asked for.
+    pub(super) fn words(&self, shop: &Shop<'_, '_>, all: bool) -> Vec<String> {
+        let mut words = Vec::new();
+        if self.running {
+            words.push(say::ENGINE_RUNS.to_owned());
+        } else if self.cold && !all {
+            words.push(say::ENGINE_COLD.to_owned());
+        }
+        let mut states: Vec<(u8, String)> = Vec::new();
+        let mut told: BTreeSet<(ThingId, u8)> = BTreeSet::new();
+        for key in &self.order {
+            let Some(away) = self.at(*key) else { continue };
+            let Some((rank, state)) = self.state(away, shop.job, all) else { continue };
+            let thing = &shop.job[key.0];
+            if thing.kind == ThingKind::Fastener && !(all && away == Away::Loose) {
+                continue;
+            }
+            if !told.insert((key.0, rank)) {
+                continue;
+            }
+            let members = self.members_at(key.0, away);
+            let name = match thing.each {
+                Some(set) if members.len() < shop.job[set].members.len() => {
+                    let named: Vec<String> = members
+                        .iter()
+                        .filter_map(|member| shop.job[set].members.get(*member as usize).cloned())
+                        .collect();
+                    format!("{} {}", name::list(&named), thing.name)
+                }
+                _ => thing.name.clone(),
+            };
+            states.push((rank, format!("{name} {state}")));
+        }
+        states.sort_by_key(|(rank, _)| *rank);
+        words.extend(states.into_iter().map(|(_, state)| state));
+        words
+    }
+
+    fn members_at(&self, thing: ThingId, away: Away) -> Vec<u32> {
+        let here = self.away.iter().filter(|((id, _), at)| *id == thing && **at == away);
+        here.map(|((_, member), _)| *member).collect()
+    }
+
+    /// Rank and word of a state; `None` for what a band need not tell.
+    fn state(&self, away: Away, job: &Procedure, all: bool) -> Option<(u8, String)> {
+        let (rank, word) = match away {
+            Away::Raised => (0, say::RAISED),
+            Away::Supported => (1, say::SUPPORTED),
+            Away::Locked => (1, say::LOCKED),
+            Away::Drained => (2, say::DRAINED),
+            Away::Unbled => (2, say::NOT_BLED),
+            Away::Own(pair) => return Some((2, job[pair].away.clone())),
+            Away::In => (3, say::IN_PLACE),
+            Away::SwitchedOff => (4, say::SWITCHED_OFF),
+            Away::Disconnected => (4, say::DISCONNECTED),
+            Away::Open => (5, say::OPEN),
+            Away::Chocked => (6, say::CHOCKED),
+            Away::Off | Away::Aside | Away::Placed | Away::Loose | Away::Started if !all => return None,
+            Away::Off => (7, say::OFF),
+            Away::Aside => (7, say::MOVED_ASIDE),
+            Away::Placed => (7, say::NOT_FASTENED),
+            Away::Loose | Away::Started => (7, say::LOOSE),
+        };
+        Some((rank, word.to_owned()))
+    }
+}
+
+fn add(taken: &mut Vec<Taken>, key: Key, doing: Doing, portion: &Portion, named: bool) {
+    let known = taken.iter_mut().find(|one| one.thing == key.0 && one.doing == doing && one.portion == *portion);
+    match known {
+        Some(one) => {
+            one.members.insert(key.1);
+        }
+        None => taken.push(Taken { thing: key.0, members: [key.1].into(), doing, portion: portion.clone(), named }),
+    }
+}
+
+/// What each fastener, clamp or holding part holds.
+pub(super) fn holds(job: &Procedure) -> BTreeMap<ThingId, Vec<ThingId>> {
+    let mut holds: BTreeMap<ThingId, Vec<ThingId>> = BTreeMap::new();
+    for (index, thing) in job.things.iter().enumerate() {
+        let id = ThingId(index as u32);
+        for (_, facts) in thing.all_facts() {
+            for holder in &facts.held_by {
+                let held = holds.entry(*holder).or_default();
+                if !held.contains(&id) {
+                    held.push(id);
+                }
+            }
+        }
+    }
+    holds
+}
