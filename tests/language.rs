@@ -494,6 +494,9 @@ fn files_that_are_none_get_one_clear_finding() {
     let (_, tree, findings) = read("number: 5\nstage: S\n  do: It.");
     assert_eq!((tree.kind, findings.len()), (FileKind::Unknown, 1), "{findings:?}");
     assert!(findings[0].help.contains("`job: "));
+    assert_eq!(only("| stray\njob: J\nstage: S\n  do: It.").1.span.start, 0);
+    assert!(only("job: J\rstage: S\r  do: It.").1.message.contains("CR alone"));
+    assert!(only("job: J\nstage: S\n  do: It \u{FFFD}.").1.message.contains("not UTF-8"));
     assert_eq!(only("job:\nstage: S\n  do: It.").1.message, "the title is missing");
     assert!(only("job: J").1.message.contains("no stage"));
     assert!(only(&"x".repeat(MAX_FILE_BYTES)).1.message.contains("too long"));
@@ -514,6 +517,9 @@ fn tabs_are_told_once_and_mended_by_one_fix() {
     mended.replace_range(fix.span.range(), &fix.replacement);
     assert!(!mended.contains('\t'));
     assert_eq!(tree_of(&mended), dump(&read(text).1));
+    // among lines of four spaces a tab is four wide; a no-break space is one
+    let (tree, _) = only("job: J\nstage: S\n    do: It.\n\tdo: That.\n\t  note: So.\n  \u{A0} do: Then.");
+    assert!(tree.ends_with("  step [do] \"That.\"\n    detail note \"So.\"\n  step [do] \"Then.\"\n"), "{tree}");
 }
 
 #[test]

@@ -127,7 +127,7 @@ fn half_written(line: &Logical<'_>, walk: &mut Walk<'_>) -> Option<Block> {
         otherwise(&Logical { whole: line.whole, head, after: None, more: Vec::new(), span: line.span }, walk);
         return Some(Block::Otherwise);
     }
-    if starts("for ") && line.after.is_none() {
+    if starts("for ") && line.after.is_none() && !is("for each") {
         let place = head.sub(0, 3).span();
         walk.findings.bad_fix(
             head.span(),

@@ -15,8 +15,10 @@ pub(super) struct Raw {
     /// Past the last character that is neither comment nor white space.
     pub(super) body_end: usize,
     pub(super) comment: Option<Range<usize>>,
-    /// Width of the indentation, a tab (or any white space that is not a space) counted as two.
+    /// Width of the indentation in columns; a tab is as wide as a level of this file.
     pub(super) width: usize,
+    /// White space in front that is no space: tabs, no-break spaces.
+    pub(super) tabbed: bool,
     pub(super) blank: bool,
 }
 
@@ -43,27 +45,34 @@ pub(super) fn physical(text: &str) -> Vec<Raw> {
         lines.push(raw(text, start, start + line.len()));
         start = next;
     }
+    // a tab most probably stands for one level of the lines that are indented by spaces
+    let spaced = lines.iter().filter(|l| !l.blank && !l.tabbed && l.width > 0).map(|l| l.width);
+    let level = spaced.min().unwrap_or(2).min(8);
+    for line in lines.iter_mut().filter(|l| l.tabbed) {
+        line.width = text[line.start..line.body].chars().map(|c| if c == '\t' { level } else { 1 }).sum();
+    }
     lines
 }
 
 fn raw(text: &str, start: usize, end: usize) -> Raw {
     let mut body = start;
     let mut width = 0;
+    let mut tabbed = false;
     if start == 0 && text.starts_with('\u{FEFF}') {
         body = '\u{FEFF}'.len_utf8();
     }
     for c in text[body..end].chars() {
-        match c {
-            ' ' => width += 1,
-            _ if c.is_whitespace() => width += 2,
-            _ => break,
+        if !c.is_whitespace() {
+            break;
         }
+        width += 1;
+        tabbed |= c != ' ';
         body += c.len_utf8();
     }
     let comment = comment(&text[body..end]).map(|i| body + i..end);
     let before = &text[body..comment.as_ref().map_or(end, |c| c.start)];
     let body_end = body + before.trim_end().len();
-    Raw { start, end, body, body_end, width, blank: body_end == body, comment }
+    Raw { start, end, body, body_end, width, tabbed, blank: body_end == body, comment }
 }
 
 /// Where the comment of a line (its indentation taken off) begins: at a `#` in front, or at a `#` before white space

@@ -62,6 +62,13 @@ pub(super) fn line(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
     if let Some(kind) = file_kind(line)
         && kind != FileKind::Machine
     {
+        if walk.tree.kind == FileKind::Unknown
+            && !walk.body
+            && let Some(done) = first(walk, line)
+        {
+            // something stands before the first line, which has been told
+            return done;
+        }
         let help = "write each job and each routine in a file of its own";
         walk.findings.bad(line.span, "a file holds one job or one routine, and its first line says which", help);
         return (Item::Unknown, Place::Text);
@@ -170,7 +177,7 @@ fn guess(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
     if walk.stage.is_some() || (walk.body && walk.tree.kind != FileKind::Machine) {
         if !std::mem::replace(&mut walk.outline.top().holder.told, true) {
             let help = "indent it by two spaces below its `stage: …` line";
-            walk.findings.bad(line.span, "a step stands in a stage, not at the margin", help);
+            walk.misplaced(line.span, "a step stands in a stage, not at the margin", help);
         }
         return (step::item(line, walk.findings), Place::Step);
     }

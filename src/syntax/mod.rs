@@ -24,8 +24,6 @@ mod recipe;
 mod section;
 mod stage;
 mod step;
-#[cfg(test)]
-mod tests;
 mod tidy;
 pub mod tree;
 mod under;
@@ -74,6 +72,9 @@ pub fn parse(file: FileId, source: &Source) -> (Tree, Vec<Diagnostic>) {
             d.message = "this is not a text file: it is full of control characters".to_owned();
             d.help = "save the job as plain text (UTF-8)".to_owned();
         });
+        return (tree, findings.finish());
+    }
+    if tidy::lone_line_ends(text, &mut findings) {
         return (tree, findings.finish());
     }
     tidy::control_characters(text, &mut findings);

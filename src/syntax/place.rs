@@ -103,6 +103,8 @@ pub(super) struct Walk<'a> {
     pub(super) stage: Option<NodeId>,
     /// Depth beyond [`MAX_DEPTH`] has been told.
     too_deep: bool,
+    /// The indentation of this line has been told, so where it stands is no further finding.
+    quiet: bool,
 }
 
 /// Reads all lines into `tree`.
@@ -116,6 +118,7 @@ pub(super) fn read(raw: &[Raw], text: &str, tree: &mut Tree, findings: &mut Find
         body: false,
         stage: None,
         too_deep: false,
+        quiet: false,
     };
     let mut i = 0;
     while i < raw.len() {
@@ -165,6 +168,7 @@ impl Walk<'_> {
 
     /// Opens and closes depths for this line; what it may be.
     fn find_place(&mut self, line: &Raw) -> Place {
+        self.quiet = line.tabbed;
         match self.outline.step_to(line.width) {
             Stands::Beside => {}
             Stands::Deeper => {
@@ -189,10 +193,18 @@ impl Walk<'_> {
                 } else {
                     format!("indent it by {} or by {}", columns(outer), columns(inner))
                 };
-                self.findings.bad(span, message, help);
+                self.misplaced(span, message, help);
+                self.quiet = true;
             }
         }
         self.outline.top().holder.place
+    }
+
+    /// Tells that a line stands where it can't, unless its indentation has been told already.
+    pub(super) fn misplaced(&mut self, span: Span, message: impl Into<String>, help: impl Into<String>) {
+        if !self.quiet {
+            self.findings.bad(span, message, help);
+        }
     }
 
     fn item(&mut self, place: Place, line: &Logical<'_>) -> (Item, Place) {

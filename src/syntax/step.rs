@@ -28,9 +28,10 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
         return Item::Unknown;
     }
     let all = line.head;
-    let pieces = split(all, findings);
+    let nothing = all.text.chars().all(|c| c == ',' || c.is_whitespace());
+    let pieces = if nothing { Vec::new() } else { split(all, findings) };
     let head = pieces.first().copied().unwrap_or(all);
-    if head.is_empty() {
+    if nothing || head.is_empty() {
         findings.bad(line.span, "the step says nothing to do", "write it like `remove side guard`");
         return Item::Unknown;
     }

@@ -18,8 +18,27 @@ pub(super) fn not_text(text: &str) -> bool {
     count > 16 && count > text.len() / 100
 }
 
-/// One finding for all control characters of a file, at the first.
+/// Told where lines end in CR alone, as they did on some old machines; such a file is one long line.
+pub(super) fn lone_line_ends(text: &str, findings: &mut Findings) -> bool {
+    let old = text.contains('\r') && !text.contains('\n');
+    if old {
+        let help = "save it with line ends LF or CR LF";
+        findings.bad(
+            Span::new(findings.file, 0, 0),
+            "the lines of this file end in CR alone, and can't be told apart",
+            help,
+        );
+    }
+    old
+}
+
+/// One finding for all control characters of a file, at the first; another for all that were no UTF-8.
 pub(super) fn control_characters(text: &str, findings: &mut Findings) {
+    if let Some(at) = text.find('\u{FFFD}') {
+        let span = Span::new(findings.file, at, at + '\u{FFFD}'.len_utf8());
+        let help = "save the file as UTF-8, and write the character again";
+        findings.bad(span, "a character could not be read: the file is not UTF-8 here", help);
+    }
     let lone_cr = |i: usize, c: char| c == '\r' && !text[i + 1..].starts_with('\n');
     let mut found = text.char_indices().filter(|(i, c)| is_control(*c) || lone_cr(*i, *c));
     let Some((at, c)) = found.next() else { return };
@@ -42,15 +61,14 @@ pub(super) fn control_characters(text: &str, findings: &mut Findings) {
     });
 }
 
-/// One finding for all tabs in the indentation of a file, with one fix that writes two spaces for each.
+/// One finding for all tabs in the indentation of a file, with one fix that writes spaces for each.
 pub(super) fn tabs(lines: &[Raw], text: &str, findings: &mut Findings) {
-    let indent = |line: &Raw| text[line.start..line.body].trim_start_matches('\u{FEFF}').contains(|c| c != ' ');
-    let mut tabbed = lines.iter().filter(|l| !l.blank && indent(l));
+    let mut tabbed = lines.iter().filter(|l| !l.blank && l.tabbed);
     let Some(first) = tabbed.next() else { return };
     let (count, last) = tabbed.fold((1, first), |(n, _), line| (n + 1, line));
     let mut repaired = String::new();
     let mut done = first.start;
-    for line in lines.iter().filter(|l| l.start >= first.start && l.start <= last.start && indent(l)) {
+    for line in lines.iter().filter(|l| l.start >= first.start && l.start <= last.start && l.tabbed) {
         repaired.push_str(&text[done..line.start]);
         repaired.push_str(&" ".repeat(line.width));
         done = line.body;
@@ -66,7 +84,7 @@ pub(super) fn tabs(lines: &[Raw], text: &str, findings: &mut Findings) {
         };
         d.help = "indent with spaces, two a level".to_owned();
         d.fix = Some(crate::diagnostic::Fix {
-            title: "write two spaces for each tab".to_owned(),
+            title: "write spaces for each tab".to_owned(),
             span: Span::new(span.file, first.start, end),
             replacement: repaired,
         });

@@ -16,12 +16,12 @@ pub(super) fn section(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (
         && let Some(read) = detail::read_as(word, line, walk.findings)
     {
         let message = format!("`{}` begins a detail, which stands under its entry", line.head.text);
-        walk.findings.bad(line.head.span(), message, "indent it by two more spaces");
+        walk.misplaced(line.head.span(), message, "indent it by two more spaces");
         return (Item::Detail(read), Place::Text);
     }
     if line.after.is_none() && is_with(line) {
         let help = "indent it below the entry that differs, and its clauses below it";
-        walk.findings.bad(line.span, "`with …` stands under an entry", help);
+        walk.misplaced(line.span, "`with …` stands under an entry", help);
         return (Item::Unknown, Place::Variant(of));
     }
     match entry::read(of, line, walk.findings) {
@@ -61,7 +61,7 @@ pub(super) fn entry(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (It
     if line.after.is_some() {
         let help =
             "write it at the depth of the entry above it; under an entry stand details, like `note: …`, and `with …`";
-        walk.findings.bad(line.head.span(), format!("`{}` is no detail", line.head.text), help);
+        walk.misplaced(line.head.span(), format!("`{}` is no detail", line.head.text), help);
         walk.hoist(|p| matches!(p, Place::Section(_)));
         return section(walk, of, line);
     }
@@ -107,7 +107,7 @@ pub(super) fn stage(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         let holder = &mut walk.outline.top().holder;
         if holder.stepped && !std::mem::replace(&mut holder.told, true) {
             let help = "indent it below the step it belongs to, or move it up, below the `stage` line";
-            walk.findings.bad(line.head.span(), "a detail stands under its step, or at the top of its stage", help);
+            walk.misplaced(line.head.span(), "a detail stands under its step, or at the top of its stage", help);
         }
         return (Item::Detail(read), Place::Text);
     }
@@ -148,7 +148,7 @@ pub(super) fn step(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
     } else {
         "write it at the depth of the step above it"
     };
-    walk.findings.bad(line.span, message, help);
+    walk.misplaced(line.span, message, help);
     walk.hoist(|p| matches!(p, Place::Steps | Place::MarginBlock));
     if walk.outline.top().holder.place == Place::Steps {
         stage(walk, line)
@@ -172,13 +172,13 @@ pub(super) fn text(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
     if under == "a header field" && super::header::field(line).is_some() {
         let message = "header fields stand at the margin";
         let indent = crate::source::Span { start: line.span.start, end: line.span.start, ..line.span };
-        walk.findings.bad(indent.to(line.head.span()), message, "take the spaces in front of it away");
+        walk.misplaced(indent.to(line.head.span()), message, "take the spaces in front of it away");
         walk.hoist(|p| p == Place::File);
         return super::margin::line(walk, line);
     }
     if detail::is_detail(line) && under == "a detail" {
         let message = "a detail does not stand under a detail";
-        walk.findings.bad(line.span, message, "write it at the depth of the detail above it");
+        walk.misplaced(line.span, message, "write it at the depth of the detail above it");
         walk.hoist(|p| p != Place::Text);
         let place = walk.outline.top().holder.place;
         return match detail::read(line, walk.findings) {
@@ -226,7 +226,7 @@ fn stage_or_section(walk: &mut Walk<'_>, line: &Logical<'_>) -> Option<(Item, Pl
 
 /// Tells that a line belongs to the margin, and reads this depth so from here on.
 pub(super) fn at_margin(walk: &mut Walk<'_>, line: &Logical<'_>, message: &str) {
-    walk.findings.bad(line.span, message, "take the spaces in front of it away");
+    walk.misplaced(line.span, message, "take the spaces in front of it away");
     walk.hoist(|p| p == Place::File);
 }
 
