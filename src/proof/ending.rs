@@ -93,7 +93,7 @@ impl Shop<'_> {
             self.left(FaultKind::LeftOff, group, Why::Plain, None, counts);
         } else if out > 0 {
             let counts = Some(Counts { there, out, back: there - out - taken });
-            self.left(FaultKind::CountMismatch, group, Why::Plain, None, counts);
+            self.left(FaultKind::CountMismatch, group, Why::StillOut, None, counts);
         } else {
             self.loose(group, counts);
         }
@@ -198,13 +198,13 @@ impl Shop<'_> {
         }
         let which = self.meant(unit, Version::Unsaid);
         let item = self.unit(unit).item(which);
-        if item.at == At::On && !item.away.is_empty() {
+        if let Some(pair) = item.away.first().copied().filter(|_| item.at == At::On) {
             let mut raw_version = Shop::version_of(which);
             if which == Which::Old {
                 raw_version = Version::Unsaid;
             }
             let mark = self.unit(unit).left_home;
-            let mut raw = self.raw(FaultKind::LeftUndone, unit, Why::Plain);
+            let mut raw = self.raw(FaultKind::LeftUndone, unit, Why::Pair(pair));
             raw.mark = mark.unwrap_or(self.mark);
             raw.version = raw_version;
             raw.other = Some((Place::Declared, self.declared(unit)));

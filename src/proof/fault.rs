@@ -1,6 +1,6 @@
 //! What the proof finds wrong. Facts only: the wording belongs to the rules.
 
-use crate::procedure::{MeasurementId, Procedure, StepId, ThingId, Verb, Version};
+use crate::procedure::{PairId, Procedure, StepId, ThingId, Verb, Version};
 use crate::source::Span;
 
 macro_rules! kinds {
@@ -123,8 +123,6 @@ pub enum Why {
     State(String),
     /// A condition, as written, on what nobody looked at.
     NotLookedAt(String),
-    /// The value that was never measured before it is needed.
-    NotMeasured(MeasurementId),
     /// All fillers of the fluid are shut; one of them.
     FillerShut(ThingId),
     /// `single-use`, already used.
@@ -142,6 +140,10 @@ pub enum Why {
     Angle,
     /// Was tight and not loosened.
     Tight,
+    /// Some of the group are in and some are still out, at the end.
+    StillOut,
+    /// Away from home by this pair of the shop's own verbs.
+    Pair(PairId),
     /// Some of the group are out.
     NotStarted,
     /// A stage of the recipe before this one is missing (its number, from 1).
