@@ -11,9 +11,51 @@ use crate::source::Span;
 pub mod cautions;
 mod context;
 mod prose;
+mod proved;
 mod used;
 mod ways;
 mod wording;
+
+/// What is left undone.
+pub mod left_undone {
+    pub mod count_mismatch;
+    pub mod debt_unpaid;
+    pub mod left_aside;
+    pub mod left_chocked;
+    pub mod left_disconnected;
+    pub mod left_dry;
+    pub mod left_in;
+    pub mod left_locked;
+    pub mod left_loose;
+    pub mod left_off;
+    pub mod left_open;
+    pub mod left_raised;
+    pub mod left_running;
+    pub mod left_supported;
+    pub mod left_switched_off;
+    pub mod left_undone;
+    pub mod never_touched;
+    pub mod not_transferred;
+}
+
+/// What is done in the wrong order.
+pub mod wrong_order {
+    pub mod already_off;
+    pub mod filled_open;
+    pub mod forbidden_act;
+    pub mod live_work;
+    pub mod not_off_yet;
+    pub mod not_ready;
+    pub mod opened_full;
+    pub mod opened_hot;
+    pub mod out_of_reach;
+    pub mod position_unkept;
+    pub mod run_unready;
+    pub mod still_held;
+    pub mod torqued_again;
+    pub mod torqued_too_early;
+    pub mod unsupported;
+}
 
 /// Names, files and lines.
 pub mod names {
@@ -49,6 +91,7 @@ pub mod facts {
 /// Numbers that can't be right.
 pub mod numbers {
     pub mod order_incomplete;
+    pub mod volume_mismatch;
 }
 
 /// Cautions, licences and plain language.
@@ -69,6 +112,39 @@ pub mod time {
 
 /// Every rule, in the order of the reference.
 pub static RULES: &[Rule] = &[
+    left_undone::left_off::RULE,
+    left_undone::left_loose::RULE,
+    left_undone::left_aside::RULE,
+    left_undone::left_disconnected::RULE,
+    left_undone::left_open::RULE,
+    left_undone::left_locked::RULE,
+    left_undone::left_raised::RULE,
+    left_undone::left_chocked::RULE,
+    left_undone::left_supported::RULE,
+    left_undone::left_switched_off::RULE,
+    left_undone::left_in::RULE,
+    left_undone::left_running::RULE,
+    left_undone::left_dry::RULE,
+    left_undone::left_undone::RULE,
+    left_undone::debt_unpaid::RULE,
+    left_undone::count_mismatch::RULE,
+    left_undone::not_transferred::RULE,
+    left_undone::never_touched::RULE,
+    wrong_order::already_off::RULE,
+    wrong_order::not_off_yet::RULE,
+    wrong_order::still_held::RULE,
+    wrong_order::out_of_reach::RULE,
+    wrong_order::not_ready::RULE,
+    wrong_order::forbidden_act::RULE,
+    wrong_order::opened_hot::RULE,
+    wrong_order::opened_full::RULE,
+    wrong_order::filled_open::RULE,
+    wrong_order::run_unready::RULE,
+    wrong_order::live_work::RULE,
+    wrong_order::unsupported::RULE,
+    wrong_order::torqued_again::RULE,
+    wrong_order::position_unkept::RULE,
+    wrong_order::torqued_too_early::RULE,
     facts::torque_missing::RULE,
     facts::size_missing::RULE,
     facts::count_missing::RULE,
@@ -93,6 +169,7 @@ pub static RULES: &[Rule] = &[
     names::missing_file::RULE,
     names::file_cycle::RULE,
     numbers::order_incomplete::RULE,
+    numbers::volume_mismatch::RULE,
     people::caution_missing::RULE,
     people::caution_weak::RULE,
     people::licence_needed::RULE,
@@ -111,7 +188,6 @@ pub const RESERVED: &[&str] = &[
     "tool-range",
     "wrench-range",
     "mix-implausible",
-    "volume-mismatch",
     "caution-late",
     "revision-not-raised",
 ];
