@@ -93,6 +93,9 @@ pub struct Procedure {
     /// How many steps there are.
     pub step_count: u32,
     pub allows: Vec<Allow>,
+    /// Things that stand in lines which could not be read: what such a line does to them is unknown, so nothing that
+    /// would follow from it is told.
+    pub doubtful: Vec<ThingId>,
 }
 
 macro_rules! index {

@@ -156,7 +156,12 @@ impl Shop<'_> {
                 return;
             }
         }
+        let mut fellows = self.world.units_of(self.world.thing[unit]);
         let kind = if facts.new && state.item(Which::New).at == At::Stock {
+            if fellows.any(|u| self.unit(u).log.renewed) {
+                let mark = self.unit(unit).last_act;
+                return self.left(FaultKind::SetIncomplete, unit, Why::SetBroken, mark, None);
+            }
             FaultKind::NeverTouched
         } else if state.items.iter().any(|i| i.at == At::Aside) {
             FaultKind::LeftAside

@@ -62,8 +62,6 @@ kinds! {
     TorquedTooEarly = "torqued-too-early",
     SetIncomplete = "set-incomplete",
     OldPartRefitted = "old-part-refitted",
-    /// Reused, with no orientation stated and no mark made before it came off.
-    ReuseUnmarked = "orientation-missing",
     VolumeMismatch = "volume-mismatch",
 }
 

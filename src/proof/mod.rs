@@ -136,6 +136,7 @@ fn never_touched(procedure: &Procedure, renewed: &BTreeSet<ThingId>, told: &[Fau
                 && thing.facts.temporary.is_none()
                 && (!thing.shared || thing.declared_at.iter().any(|s| s.file == file))
                 && !renewed.contains(id)
+                && !procedure.doubtful.contains(id)
                 && !told.iter().any(|f| f.thing == Some(*id))
         })
         .map(|(id, thing)| Fault {

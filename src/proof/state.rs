@@ -200,7 +200,7 @@ pub(super) struct Machine {
 impl Machine {
     /// Everything home, engine hot.
     pub fn at_start(world: &World<'_>) -> Self {
-        let units = (0..world.thing.len()).map(|unit| start_of(world, unit)).collect();
+        let units = (0..world.thing.len()).map(|unit| start_of(world, unit)).collect::<Vec<_>>();
         let debts = world
             .with_duties
             .iter()
@@ -264,7 +264,8 @@ fn start_of(world: &World<'_>, unit: Unit) -> UnitState {
         left_home: None,
         last_act: None,
         log: Log::default(),
-        muted: false,
+        // What a line that could not be read does to it is unknown.
+        muted: world.procedure.doubtful.contains(&world.thing[unit]),
     }
 }
 

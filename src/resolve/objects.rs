@@ -258,6 +258,8 @@ impl Resolver<'_> {
     pub(super) fn unknown_thing(&mut self, view: &View, name: &str, span: Span) {
         let names = self.thing_names(view).into_iter().map(str::to_owned).collect::<Vec<_>>();
         let meant = super::suggest::did_you_mean(name, names.iter().map(String::as_str)).map(str::to_owned);
+        let doubtful = meant.as_deref().and_then(|meant| self.thing_named(meant));
+        self.p.doubtful.extend(doubtful);
         let mut finding = Diagnostic::error("unknown-name", span, format!("nothing here is called '{name}'"));
         finding = match meant {
             Some(meant) => {

@@ -74,6 +74,9 @@ impl Resolver<'_> {
     }
 
     pub(super) fn unknown_act(&mut self, text: &str, span: crate::source::Span) {
+        let folded = text.to_lowercase();
+        let named = self.scope.things.iter().filter(|(name, _)| folded.contains(name.as_str())).map(|(_, id)| *id);
+        self.p.doubtful.extend(named);
         let first: String = text.split_whitespace().next().unwrap_or_default().to_owned();
         let names: Vec<String> = self.verbs.iter().map(|(n, _)| n.clone()).collect();
         let two: String = text.split_whitespace().take(2).collect::<Vec<_>>().join(" ");

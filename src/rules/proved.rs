@@ -66,7 +66,20 @@ pub fn tell(
     out: &mut Vec<Diagnostic>,
     words: &dyn Fn(&Told<'_>) -> Words,
 ) {
-    for fault in proof.faults.iter().filter(|f| f.kind == kind) {
+    tell_where(rule, kind, procedure, proof, out, &|_| true, words);
+}
+
+/// Tells the faults of one kind that `wanted` picks.
+pub fn tell_where(
+    rule: &Rule,
+    kind: FaultKind,
+    procedure: &Procedure,
+    proof: &Proof,
+    out: &mut Vec<Diagnostic>,
+    wanted: &dyn Fn(&Fault) -> bool,
+    words: &dyn Fn(&Told<'_>) -> Words,
+) {
+    for fault in proof.faults.iter().filter(|f| f.kind == kind && wanted(f)) {
         let told = Told { procedure, fault, name: fault.thing_name(procedure) };
         let words = words(&told);
         let mut finding = rule.at(fault.span, words.message).label(words.label).help(words.help).way(fault.way.clone());

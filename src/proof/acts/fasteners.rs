@@ -143,8 +143,9 @@ impl Shop<'_> {
         let facts = self.world.facts[group];
         let bad = facts.new_if_bad && self.unit(group).items.iter().any(|i| i.bad);
         let discarded = self.unit(group).discarded;
+        let in_a_kit = self.procedure().kits.iter().any(|k| k.things.contains(&self.world.thing[group]));
         let why = match verb {
-            Verb::Fit | Verb::Renew if !is_renewed(facts) => Some(Why::NotDeclaredNew),
+            Verb::Fit | Verb::Renew if !is_renewed(facts) && !in_a_kit => Some(Why::NotDeclaredNew),
             Verb::Refit if facts.single_use => Some(Why::SingleUse),
             Verb::Refit if facts.new => Some(Why::DeclaredNew),
             Verb::Refit if discarded => Some(Why::Discarded),

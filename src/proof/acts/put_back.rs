@@ -1,6 +1,6 @@
 //! Putting back: refit, fit, connect, return, place, try, close.
 
-use crate::procedure::{DetailKind, Verb, Version};
+use crate::procedure::{Verb, Version};
 use crate::proof::fault::{FaultKind, Place, Why};
 use crate::proof::shop::Shop;
 use crate::proof::state::{At, Grip, Slack, Which};
@@ -84,7 +84,8 @@ impl Shop<'_> {
         let item = self.unit(unit).item(which).clone();
         let fresh = item.at == At::Stock || which == Which::New && matches!(verb, Verb::Fit | Verb::Renew);
         if fresh || item.at == At::Nowhere {
-            if !(facts.new || facts.new_if_bad || facts.single_use || facts.added) {
+            let in_a_kit = self.procedure().kits.iter().any(|k| k.things.contains(&self.world.thing[unit]));
+            if !(facts.new || facts.new_if_bad || facts.single_use || facts.added || in_a_kit) {
                 self.wrong_state(FaultKind::OldPartRefitted, unit, Why::NotDeclaredNew);
             }
             return;
@@ -110,12 +111,6 @@ impl Shop<'_> {
         if facts.count > 1 && !facts.by_position && !facts.alike && self.world.is_part(unit) {
             let mut raw = self.raw(FaultKind::PositionUnkept, unit, Why::Plain);
             raw.other = Some((Place::Declared, self.declared(unit)));
-            self.fault(raw, None, None);
-        }
-        let said = self.step.is_some_and(|s| s.details.iter().any(|d| matches!(d.kind, DetailKind::Orient(_))));
-        if facts.directional && facts.orient.is_empty() && !said && !self.unit(unit).marked {
-            let mut raw = self.raw(FaultKind::ReuseUnmarked, unit, Why::Plain);
-            raw.other = self.unit(unit).left_home.map(|m| (Place::LeftHome, m.span));
             self.fault(raw, None, None);
         }
     }

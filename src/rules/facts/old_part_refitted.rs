@@ -2,7 +2,9 @@
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Condition, Facts, Found, Procedure, Thing, ThingId, ThingKind, ThingRef, Verb, Version};
+use crate::proof::{Fault, FaultKind, Proof, Why};
 use crate::rules::context::{InContext, steps_in_context};
+use crate::rules::proved::{Told, Words, tell_where};
 use crate::rules::wording::is_are;
 use crate::rules::{Check, Group, Rule};
 
@@ -46,10 +48,10 @@ stage: Off and on
   refit strainer cover
 ",
     source: "Common practice: single-use parts, parts found bad and parts thrown away never go back.",
-    check: Check::Job(check),
+    check: Check::Proof(check),
 };
 
-fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
     let kits: Vec<ThingId> = procedure.kits.iter().flat_map(|k| k.things.iter().copied()).collect();
     let steps = steps_in_context(procedure);
     let mut told: Vec<(ThingId, Verb)> = Vec::new();
@@ -71,6 +73,29 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
             }
         }
     }
+    // What only the walk through the machine shows: a seal that stayed on, a fastener used up, bad on one way.
+    let other = |fault: &Fault| !told.iter().any(|(thing, _)| Some(*thing) == fault.thing);
+    tell_where(&RULE, FaultKind::OldPartRefitted, procedure, proof, out, &other, &proved);
+}
+
+fn proved(told: &Told<'_>) -> Words {
+    let name = &told.name;
+    let message = match told.fault.why {
+        Why::SingleUse => format!("{} single-use and already undone, and must not go back here", told.is()),
+        Why::DeclaredNew => format!("{} replaced by this job, and the old one goes back here", told.is()),
+        Why::FoundBad => format!("{} bad on this way and goes back all the same", told.is()),
+        Why::Discarded => format!("{} thrown away and goes back here", told.is()),
+        _ => format!("a new one goes on, and nothing says that {} new", told.is()),
+    };
+    let help = match told.fault.why {
+        Why::NotDeclaredNew => format!(
+            "Write `refit {name}` if the old one goes back; else add `new` (or `new if bad`) to its declaration."
+        ),
+        _ => {
+            format!("Write `remove {name}` and `fit {name}` before this: a new one goes on, and the kit list says so.")
+        }
+    };
+    Words::new(message, "the old one", help)
 }
 
 fn puts_back_old(seen: &InContext<'_>, reference: &ThingRef, thing: &Thing) -> bool {

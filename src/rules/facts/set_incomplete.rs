@@ -2,7 +2,9 @@
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Condition, Members, Procedure, SetId, ThingId, ThingRef, Verb, Version};
+use crate::proof::{Fault, FaultKind, Proof, Why};
 use crate::rules::context::{InContext, steps_in_context, stops};
+use crate::rules::proved::{Words, tell_where};
 use crate::rules::ways::{Way, each_way};
 use crate::rules::wording::is_are;
 use crate::rules::{Check, Group, Rule};
@@ -43,10 +45,19 @@ stage: Off and on
     fit disc
 ",
     source: "Common practice: brake parts are renewed by the axle, bearings with their cups.",
-    check: Check::Job(check),
+    check: Check::Proof(check),
 };
 
-fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
+    // `one after the other`; the rest is seen here.
+    let begun_early = |fault: &Fault| matches!(fault.why, Why::Thing(_));
+    tell_where(&RULE, FaultKind::SetIncomplete, procedure, proof, out, &begun_early, &|told| {
+        Words::new(
+            format!("the next one is begun while {} not home", told.is()),
+            "not one after the other",
+            format!("Bring {} home inside the loop, or take `one after the other` out.", told.name),
+        )
+    });
     let steps = steps_in_context(procedure);
     for (i, thing) in procedure.things.iter().enumerate() {
         let id = ThingId(u32::try_from(i).unwrap_or(u32::MAX));

@@ -26,6 +26,7 @@ fasteners
 
 stage: Change the pump
   remove pump
+  inspect lever: Worn.
   fit pump
 ",
     right: "\

@@ -26,8 +26,10 @@ fasteners
 stage: Look at the starter
   remove starter
     warning electric shock
+  disconnect battery earth cable
   inspect pinion: Worn teeth.
   refit starter
+  connect battery earth cable
 ",
     right: "\
 job: Look at the starter

@@ -27,6 +27,7 @@ stage: Top up
   open radiator cap
     warning scald
   top up coolant
+    warning poison
   close radiator cap
 ",
     right: "\
@@ -44,6 +45,7 @@ stage: Top up
   open radiator cap
     warning scald
   top up coolant
+    warning poison
   close radiator cap
 ",
     source: "Common practice: a cooling system is opened cold.",
