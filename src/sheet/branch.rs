@@ -95,7 +95,7 @@ pub fn stop(words: &Words, open: &[String], number: Option<usize>, depth: usize,
             end = to.text(&pieces(words, PROSE.emphasised()), left + inset, end, room);
         }
         if !open.is_empty() {
-            let list = format!("{} {}.", say::OPEN_NOW, open.join(", "));
+            let list = format!("{} {}.", say::OPEN_NOW, super::words::capital(&open.join("; ")));
             end = to.words(&list, DETAIL, left + inset, end, room);
         }
         end + 1.6
@@ -111,7 +111,8 @@ pub fn stop(words: &Words, open: &[String], number: Option<usize>, depth: usize,
     let sink = top + (height - inner.height) / 2.0;
     all.place(inner, 0.0, sink);
     if let Some(number) = number {
-        let set = text::line(&number.to_string(), STEP_NUMBER);
+        let look = if number < 100 { STEP_NUMBER } else { super::style::Look { size: ACT.size, ..STEP_NUMBER } };
+        let set = text::line(&number.to_string(), look);
         let corner = at(1.0, top + (ACT.leading() - set.height()) / 2.0 + 1.0);
         all.tagged(Tag::Paragraph, |to| to.paragraph(&set, corner, grid.act, Align::Left));
     }

@@ -316,6 +316,8 @@ pub enum Value {
     },
     /// Conversions, sizes, drives: none is broken in itself.
     Small(Vec<String>),
+    /// How many, large, with as many boxes to tick.
+    Counted(usize),
     /// Boxes to tick.
     Ticks(usize),
     /// Boxes to tick with a word before them.

@@ -27,13 +27,15 @@ pub mod words;
 
 pub use words::{Choice, Chosen};
 
-/// Lays out the sheet of a job. `cautions` are the standard safety messages that stand before steps.
-pub fn lay_out_procedure(
-    job: &crate::procedure::Procedure,
-    cautions: &[(crate::procedure::StepId, crate::trade::hazard::Hazard)],
-    choice: &Choice,
-) -> page::Sheet {
-    layout::pages(&words::content(job, cautions, choice), choice.paper)
+use crate::check::CheckedProcedure;
+
+/// Lays out the sheet of a job in which nothing is an error.
+///
+/// A caller that prints looks at [`page::Sheet::missing`]: signs that the faces lack are written out
+/// as code points, which a reader must be told of.
+pub fn lay_out(job: &CheckedProcedure, choice: &Choice) -> page::Sheet {
+    let cautions: Vec<_> = job.cautions().iter().map(|caution| (caution.step, caution.hazard)).collect();
+    layout::pages(&words::content(job.procedure(), job.proof(), &cautions, choice), choice.paper)
 }
 
 #[cfg(test)]

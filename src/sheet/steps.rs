@@ -9,6 +9,7 @@ use super::fragment::Fragment;
 use super::head::pieces;
 use super::message;
 use super::page::{Area, Item, Kind, Origin, Stroke, Tag, at};
+use super::style::Look;
 use super::style::{ACT, BAND, BLACK, DETAIL, GROUND, Grid, HAIR, LABEL, PROSE, SMALL, STEP_NUMBER, SUBHEADING, WHITE};
 use super::text::{self, Align};
 use super::value;
@@ -43,7 +44,7 @@ pub fn band(stage: &Stage, grid: &Grid, continued: bool) -> Fragment {
     if continued {
         let plain = SUBHEADING.in_colour(WHITE);
         let words = format!(", {}", say::CONTINUED);
-        title.push(text::piece(words, super::style::Look { face: DETAIL.face, ..plain }, None));
+        title.push(text::piece(words, Look { face: DETAIL.face, ..plain }, None));
     }
     let left = if stage.number.is_some() { grid.act } else { 3.0 };
     let wanted = text::set(&title, f32::INFINITY).width;
@@ -203,8 +204,10 @@ fn step(step: &Step, depth: usize, grid: &Grid) -> Vec<Fragment> {
     let needed = (values.height + PAD).max(signs.height);
 
     let top = first.height + PAD;
-    let number = text::set(&[text::piece(step.number.to_string(), STEP_NUMBER, step.origin)], f32::INFINITY);
-    let drop = (ACT.leading() - STEP_NUMBER.leading()) / 2.0;
+    // Three figures must not touch the act.
+    let look = if step.number < 100 { STEP_NUMBER } else { Look { size: ACT.size, ..STEP_NUMBER } };
+    let number = text::set(&[text::piece(step.number.to_string(), look, step.origin)], f32::INFINITY);
+    let drop = (ACT.leading() - look.leading()) / 2.0;
     let corner = at(1.0, top + drop);
     first.tagged(Tag::Cell, |to| to.paragraph(&number, corner, grid.act, Align::Left));
     first.height = top;

@@ -134,7 +134,7 @@ impl Grid {
             body: Area::new(BINDING, top, inner, foot.y - 3.0 - top),
             foot,
             act: 12.0,
-            value: inner - 58.0,
+            value: inner - 63.0,
             sign: inner - 20.0,
         }
     }

@@ -12,12 +12,74 @@ use super::text::{self, Align};
 pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
     let mut all = Fragment::new();
     let mut before: Option<&Value> = None;
-    for value in values {
+    let mut rest = values;
+    while let [value, after @ ..] = rest {
         let top = all.height + gap(before, value);
-        all.height = top + line(&mut all, value, top, width, origin);
+        rest = after;
+        if let Value::Named(..) = value {
+            let count = values_named(std::slice::from_ref(value)) + values_named(after);
+            let row = &values[values.len() - after.len() - 1..][..count];
+            all.height = top + named_row(&mut all, row, top, width, origin);
+            rest = &after[count - 1..];
+        } else {
+            all.height = top + line(&mut all, value, top, width, origin);
+        }
         before = Some(value);
     }
     all
+}
+
+/// How many words with boxes stand at the beginning.
+fn values_named(values: &[Value]) -> usize {
+    values.iter().take_while(|value| matches!(value, Value::Named(..))).count()
+}
+
+/// Words with boxes: beside each other where they fit two and two, else below each other.
+fn named_row(to: &mut Fragment, values: &[Value], y: f32, width: f32, origin: Origin) -> f32 {
+    let all: Vec<(&str, usize)> = values
+        .iter()
+        .filter_map(|value| match value {
+            Value::Named(name, count) => Some((name.as_str(), *count)),
+            _ => None,
+        })
+        .collect();
+    let wide = |name: &str| SUBHEADING.face.width(name, SUBHEADING.size) + 1.5;
+    let name = all.iter().map(|(name, _)| wide(name)).fold(0.0, f32::max);
+    let cell = all.iter().map(|(_, count)| name + boxes::row_width(*count) + 3.4).fold(0.0, f32::max);
+    let columns = (((width + 3.4) / cell) as usize).clamp(1, all.len().max(1));
+    if columns == 1 {
+        let mut end = y;
+        for (index, (words, count)) in all.iter().enumerate() {
+            let top = if index == 0 { end } else { end + 1.0 };
+            end = top + named(to, words, *count, name, top, width, origin);
+        }
+        return end - y;
+    }
+    let high = SUBHEADING.leading();
+    let mut end = y;
+    for (row, line) in all.chunks(columns).enumerate() {
+        let top = y + row as f32 * (high + 1.0);
+        for (column, (words, count)) in line.iter().enumerate() {
+            let x = column as f32 * cell;
+            to.tagged(Tag::Paragraph, |to| to.label(words, SUBHEADING, (x, top, name), Align::Left));
+            boxes::ticks(to, *count, (x + name, top + (high - BOX) / 2.0, cell), origin);
+        }
+        end = top + high;
+    }
+    end - y
+}
+
+/// The count and its boxes on one line if they fit, else below each other.
+fn counted(to: &mut Fragment, count: usize, y: f32, width: f32, origin: Origin) -> f32 {
+    let words = format!("{count}\u{a0}×");
+    let end = y + words_at(to, &words, VALUE, y, width, origin);
+    let beside = VALUE.face.width(&words, VALUE.size) + 2.6;
+    let fits = boxes::row_width(count) <= width - beside;
+    if fits {
+        boxes::ticks(to, count, (beside, y + (VALUE.leading() - BOX) / 2.0, width - beside), origin);
+        return end - y;
+    }
+    boxes::ticks(to, count, (0.0, end + 0.6, width), origin) - y
 }
 
 /// Number, value and conversion on one line if they fit; the rest below.
@@ -56,7 +118,11 @@ fn pass(
 fn gap(before: Option<&Value>, value: &Value) -> f32 {
     match (before, value) {
         (None, _) => 0.0,
-        (Some(Value::Ticks(_) | Value::Named(..) | Value::Field { .. }), Value::Pass { .. } | Value::Title(_)) => 1.8,
+        (
+            Some(Value::Counted(_) | Value::Ticks(_) | Value::Named(..) | Value::Field { .. }),
+            Value::Pass { .. } | Value::Title(_),
+        ) => 1.8,
+        (Some(Value::Counted(_)), Value::Small(_)) => 0.6,
         (Some(_), Value::Ticks(_) | Value::Field { .. }) => 1.2,
         (Some(Value::Named(..)), Value::Named(..)) => 1.0,
         (Some(Value::Ticks(_) | Value::Field { .. } | Value::Named(..)), _) => 1.4,
@@ -78,8 +144,9 @@ fn line(to: &mut Fragment, value: &Value, y: f32, width: f32, origin: Origin) ->
         Value::Small(facts) => {
             packed(facts, width).iter().fold(y, |y, line| y + words_at(to, line, DETAIL, y, width, origin)) - y
         }
+        Value::Counted(count) => counted(to, *count, y, width, origin),
         Value::Ticks(count) => boxes::ticks(to, *count, (0.0, y, width), origin) - y,
-        Value::Named(name, count) => named(to, name, *count, y, width, origin),
+        Value::Named(..) => named_row(to, std::slice::from_ref(value), y, width, origin),
         Value::Field { name, unit } => field(to, name, unit, y, width, origin),
     }
 }
@@ -123,10 +190,9 @@ fn words_at(to: &mut Fragment, words: &str, look: Look, y: f32, width: f32, orig
 }
 
 /// A word and its boxes on one line if they fit, else below each other.
-fn named(to: &mut Fragment, name: &str, count: usize, y: f32, width: f32, origin: Origin) -> f32 {
+fn named(to: &mut Fragment, name: &str, count: usize, beside: f32, y: f32, width: f32, origin: Origin) -> f32 {
     let look = SUBHEADING;
-    let beside = look.face.width(name, look.size) + 1.8;
-    let boxes_wide = count as f32 * (BOX + boxes::GAP) - boxes::GAP;
+    let boxes_wide = boxes::row_width(count);
     let high = look.leading();
     if beside + boxes_wide <= width {
         to.tagged(Tag::Paragraph, |to| to.label(name, look, (0.0, y, width), Align::Left));

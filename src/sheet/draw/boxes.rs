@@ -26,9 +26,14 @@ pub fn ticks(to: &mut Fragment, count: usize, column: (f32, f32, f32), origin: O
     if count == 0 { y } else { y + ((count - 1) / in_a_row) as f32 * pitch + BOX }
 }
 
+/// Width of so many boxes in one row, mm.
+pub fn row_width(count: usize) -> f32 {
+    count as f32 * (BOX + GAP) - GAP + (count.saturating_sub(1) / 5) as f32 * GROUP_GAP
+}
+
 /// How many boxes stand in a row: all if they fit, else a multiple of five.
 fn row_of(count: usize, width: f32) -> usize {
-    let fits = |n: usize| n as f32 * (BOX + GAP) - GAP + ((n - 1) / 5) as f32 * GROUP_GAP <= width;
+    let fits = |n: usize| row_width(n) <= width;
     if count == 0 || fits(count) {
         return count.max(1);
     }
@@ -37,9 +42,9 @@ fn row_of(count: usize, width: f32) -> usize {
 }
 
 /// Between two boxes, mm.
-pub const GAP: f32 = 1.1;
+pub const GAP: f32 = 1.0;
 /// Extra after each five boxes, mm.
-const GROUP_GAP: f32 = 0.9;
+const GROUP_GAP: f32 = 0.8;
 
 /// Width of a boxed word, mm.
 pub fn chip_width(word: &str, look: Look) -> f32 {

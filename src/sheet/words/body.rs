@@ -1,6 +1,6 @@
 //! The walk through the job: stages, blocks and steps as rows of the sheet.
 
-use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::gather::Gather;
 use super::ledger::{self, Ledger, Shop};
@@ -11,6 +11,7 @@ use crate::procedure::{
     Block, Condition, DetailKind, Found, MeasurementId, Procedure, SetId, Stage, StageWhen, Step, StepId, ThingId,
     UntilThen, Verb,
 };
+use crate::proof::StageState;
 use crate::quantity::System;
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{self, Detail, Fork, Row, RowKind, Slip, Words};
@@ -24,6 +25,10 @@ pub(super) struct Writer<'p> {
     pub units: System,
     /// Standard messages before steps.
     pub cautions: &'p [(StepId, Hazard)],
+    /// What is true at the beginning of each stage, on every way.
+    states: &'p [StageState],
+    /// Number of each stage that stands in no other, as the proof counts them.
+    stage_index: HashMap<*const Stage, usize>,
     pub gather: Gather,
     pub ledger: Ledger,
     holds: BTreeMap<ThingId, Vec<ThingId>>,
@@ -61,14 +66,24 @@ struct Wrap {
 }
 
 impl<'p> Writer<'p> {
-    pub(super) fn new(job: &'p Procedure, known: Known<'p>, units: System, cautions: &'p [(StepId, Hazard)]) -> Self {
+    pub(super) fn new(
+        job: &'p Procedure,
+        known: Known<'p>,
+        units: System,
+        cautions: &'p [(StepId, Hazard)],
+        states: &'p [StageState],
+    ) -> Self {
         let mut judged = BTreeSet::new();
         judged_in(&job.body, &mut judged);
+        let mut stage_index = HashMap::new();
+        number_stages(&job.body, &mut stage_index);
         Self {
             job,
             known,
             units,
             cautions,
+            states,
+            stage_index,
             gather: Gather::default(),
             ledger: Ledger::default(),
             holds: ledger::holds(job),
@@ -181,7 +196,10 @@ impl<'p> Writer<'p> {
         self.said.clear();
         self.spoken.clear();
         self.pending.clear();
-        let mut state = self.ledger.words(&self.shop(), false);
+        let index = self.stage_index.get(&std::ptr::from_ref(stage));
+        let states = self.states.iter().find(|states| index == Some(&states.stage));
+        let mut state: Vec<String> =
+            states.iter().flat_map(|states| &states.states).map(|state| state.words(self.job)).collect();
         shorten(&mut state, MOST_STATES);
         match &stage.when {
             StageWhen::AtBench => state.insert(0, say::AT_THE_BENCH.to_owned()),
@@ -389,11 +407,14 @@ impl<'p> Writer<'p> {
     }
 
     fn with_fork(&self, rest: &Condition, span: Span) -> Fork {
-        let word = match rest {
-            Condition::Member(..) => say::ONLY,
-            _ => say::ONLY_WITH_TITLE,
+        let text = match rest {
+            Condition::Member(..) => format!("{} {}", say::ONLY, condition::words(self.job, rest)),
+            Condition::Not(inner) if matches!(**inner, Condition::Option(_)) => {
+                format!("{} {}", say::ONLY_WITHOUT, condition::words(self.job, inner))
+            }
+            _ => format!("{} {}", say::ONLY_WITH_TITLE, condition::words(self.job, rest)),
         };
-        let words = Words::plain(format!("{word} {}", condition::words(self.job, rest)), Some(span));
+        let words = Words::plain(text, Some(span));
         Fork { words, ticked: !matches!(rest, Condition::Member(..)), ..Fork::default() }
     }
 
@@ -453,6 +474,31 @@ const MOST_STATES: usize = 6;
 /// Whether a way ends in a stop.
 fn ends(body: &[Block]) -> bool {
     matches!(body.last(), Some(Block::Step(step)) if step.verb == Verb::Stop)
+}
+
+/// Numbers the stages that stand in no other, in the order of the file.
+fn number_stages(blocks: &[Block], numbers: &mut HashMap<*const Stage, usize>) {
+    for block in blocks {
+        match block {
+            Block::Step(_) => {}
+            Block::Stage(stage) => {
+                let next = numbers.len();
+                numbers.insert(std::ptr::from_ref(stage), next);
+            }
+            Block::With { body, .. } | Block::ForEach { body, .. } | Block::Follow { body, .. } => {
+                number_stages(body, numbers);
+            }
+            Block::If { then, otherwise, .. } => {
+                number_stages(then, numbers);
+                number_stages(otherwise, numbers);
+            }
+            Block::Until { body, before_next, .. } => {
+                number_stages(body, numbers);
+                number_stages(before_next, numbers);
+            }
+            Block::Reverse(reversed) => number_stages(&reversed.body, numbers),
+        }
+    }
 }
 
 /// Every thing that a condition calls bad.

@@ -52,6 +52,18 @@ fn negated(job: &Procedure, inner: &Condition) -> String {
         Condition::Found(Found::Answer(id, answer)) if job[*id].answers.len() == 2 => {
             words(job, &Condition::Found(Found::Answer(*id, 1 - (*answer).min(1))))
         }
+        Condition::OptionIs(id, value) => {
+            let option = &job[*id];
+            let others = option.values.iter().enumerate().filter(|(index, _)| *index != *value as usize);
+            let others: Vec<&str> = others.map(|(_, name)| name.as_str()).collect();
+            format!("{} {}", option.name, others.join(&format!(" {} ", say::OR)))
+        }
+        Condition::Member(set, member) => {
+            let members = job[*set].members.iter().enumerate();
+            let others: Vec<&str> =
+                members.filter(|(index, _)| *index != *member as usize).map(|(_, name)| name.as_str()).collect();
+            others.join(&format!(" {} ", say::OR))
+        }
         other => format!("{} {}", say::NOT, words(job, other)),
     }
 }

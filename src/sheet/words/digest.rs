@@ -121,7 +121,7 @@ impl Hash {
                 self.text(main);
                 beside.iter().for_each(|fact| self.text(fact));
             }
-            Value::Ticks(count) => self.text(&count.to_string()),
+            Value::Counted(count) | Value::Ticks(count) => self.text(&count.to_string()),
             Value::Named(name, count) => {
                 self.text(name);
                 self.text(&count.to_string());

@@ -1,9 +1,7 @@
 //! What the value column says of a group of fasteners.
 
 use super::{condition, one};
-use crate::procedure::{
-    Drive, Facts, Fastening, Lubrication, Pass, PassAction, PassChoice, Size, SlotAlign, Strength, Thing,
-};
+use crate::procedure::{Drive, Facts, Fastening, Lubrication, Pass, PassAction, PassChoice, Size, SlotAlign, Thing};
 use crate::quantity::{self, Spec, System};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::Value;
@@ -42,6 +40,19 @@ impl Boxes {
     }
 }
 
+impl Boxes {
+    /// How many there are, with their boxes.
+    pub(super) fn counted(&self, count: usize) -> Vec<Value> {
+        match self {
+            Self::Plain => vec![Value::Counted(count)],
+            Self::Members(_) => {
+                let large = (count > 1).then(|| Value::Large(format!("{count}\u{a0}×")));
+                large.into_iter().chain(self.of(count)).collect()
+            }
+        }
+    }
+}
+
 /// The group as an act needs it.
 pub(super) struct Group<'a> {
     pub thing: &'a Thing,
@@ -65,14 +76,13 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
     let count = group.count as usize;
     match doing {
         Doing::Undo | Doing::Start => {
-            values.push(Value::Large(format!("{count}\u{a0}×")));
+            values.extend(group.boxes.counted(count));
             let mut facts = sizes(group.fastening, units);
             if *doing == Doing::Start && (group.facts.single_use || group.facts.new) {
                 facts.push(say::NEW_ONES.to_owned());
             }
             facts.extend(group.fastening.left_hand.then(|| say::LEFT_HAND.to_owned()));
             values.push(Value::Small(facts));
-            values.extend(group.boxes.of(count));
         }
         Doing::Snug => {
             values.push(Value::Large(say::BY_HAND.to_owned()));
@@ -129,6 +139,7 @@ fn tightened(
             facts.extend(other);
         }
     }
+    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
     facts.push(format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)));
     facts.extend(manner(group.facts, fastening, units));
     values.push(Value::Small(facts));
@@ -223,14 +234,9 @@ pub(super) fn drive(drive: &Drive, units: System) -> String {
     }
 }
 
-/// How it is tightened: drive, thread, what else to mind.
+/// What else to mind when it is tightened.
 fn manner(facts: &Facts, fastening: &Fastening, units: System) -> Vec<String> {
     let mut all = Vec::new();
-    all.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
-    all.extend(fastening.strength.as_ref().map(|strength| match strength {
-        Strength::Class(class) => format!("{}\u{a0}{class}", say::CLASS),
-        Strength::Grade(grade) => format!("{}\u{a0}{grade}", say::GRADE),
-    }));
     if facts.single_use || facts.new {
         all.push(say::NEW_ONES.to_owned());
     } else if fastening.nuts_single_use {

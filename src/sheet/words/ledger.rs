@@ -8,9 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::fastener::Doing;
 use super::name;
 use super::ways::Known;
-use crate::procedure::{
-    Builtin, Members, PairId, PassChoice, Portion, Procedure, Step, ThingId, ThingKind, ThingRef, Verb,
-};
+use crate::procedure::{Members, PairId, PassChoice, Portion, Procedure, Step, ThingId, ThingKind, ThingRef, Verb};
 use crate::sheet::catalogue as say;
 
 /// A thing and the member of its set; 0 where it has none.
@@ -54,7 +52,6 @@ pub(super) struct Ledger {
     away: BTreeMap<Key, Away>,
     /// In the order in which they left home.
     order: Vec<Key>,
-    pub cold: bool,
     pub running: bool,
 }
 
@@ -126,7 +123,6 @@ impl Ledger {
         match step.verb {
             Verb::RunEngine => {
                 self.running = step.clauses.for_time.is_none() && step.clauses.until.is_none();
-                self.cold = false;
             }
             Verb::StopEngine => self.running = false,
             _ => {}
@@ -182,7 +178,7 @@ impl Ledger {
             }
             Verb::Tighten => {
                 let by_hand = step.clauses.by_hand;
-                let doing = if by_hand { Doing::Snug } else { Doing::Tighten(step.clauses.pass) };
+                let doing = if by_hand { Doing::Snug } else { Doing::Tighten(pass_of(step)) };
                 if fastener {
                     named(doing);
                 }
@@ -228,7 +224,6 @@ impl Ledger {
             }
             Verb::Open1(pair) => self.set(key, Away::Own(pair)),
             Verb::Close1(_) => self.home(key),
-            Verb::LetCool => self.cold |= shop.job[key.0].kind == ThingKind::Builtin(Builtin::Engine),
             _ => {}
         }
     }
@@ -310,21 +305,19 @@ impl Ledger {
         }
     }
 
-    /// What is not at home, in words; parts that are merely off only where `all` is asked for.
-    pub(super) fn words(&self, shop: &Shop<'_, '_>, all: bool) -> Vec<String> {
+    /// What is not at home, for one who stops here: each state with the things that are in it.
+    pub(super) fn open(&self, shop: &Shop<'_, '_>) -> Vec<String> {
         let mut words = Vec::new();
         if self.running {
             words.push(say::ENGINE_RUNS.to_owned());
-        } else if self.cold && !all {
-            words.push(say::ENGINE_COLD.to_owned());
         }
-        let mut states: Vec<(u8, String)> = Vec::new();
+        let mut states: BTreeMap<(u8, String), Vec<String>> = BTreeMap::new();
         let mut told: BTreeSet<(ThingId, u8)> = BTreeSet::new();
         for key in &self.order {
             let Some(away) = self.at(*key) else { continue };
-            let Some((rank, state)) = self.state(away, shop.job, all) else { continue };
+            let (rank, state) = state(away, shop.job);
             let thing = &shop.job[key.0];
-            if thing.kind == ThingKind::Fastener && !(all && away == Away::Loose) {
+            if thing.kind == ThingKind::Fastener && away != Away::Loose {
                 continue;
             }
             if !told.insert((key.0, rank)) {
@@ -341,10 +334,9 @@ impl Ledger {
                 }
                 _ => thing.name.clone(),
             };
-            states.push((rank, format!("{name} {state}")));
+            states.entry((rank, state)).or_default().push(name);
         }
-        states.sort_by_key(|(rank, _)| *rank);
-        words.extend(states.into_iter().map(|(_, state)| state));
+        words.extend(states.into_iter().map(|((_, state), names)| format!("{state}: {}", names.join(", "))));
         words
     }
 
@@ -352,29 +344,33 @@ impl Ledger {
         let here = self.away.iter().filter(|((id, _), at)| *id == thing && **at == away);
         here.map(|((_, member), _)| *member).collect()
     }
+}
 
-    /// Rank and word of a state; `None` for what a band need not tell.
-    fn state(&self, away: Away, job: &Procedure, all: bool) -> Option<(u8, String)> {
-        let (rank, word) = match away {
-            Away::Raised => (0, say::RAISED),
-            Away::Supported => (1, say::SUPPORTED),
-            Away::Locked => (1, say::LOCKED),
-            Away::Drained => (2, say::DRAINED),
-            Away::Unbled => (2, say::NOT_BLED),
-            Away::Own(pair) => return Some((2, job[pair].away.clone())),
-            Away::In => (3, say::IN_PLACE),
-            Away::SwitchedOff => (4, say::SWITCHED_OFF),
-            Away::Disconnected => (4, say::DISCONNECTED),
-            Away::Open => (5, say::OPEN),
-            Away::Chocked => (6, say::CHOCKED),
-            Away::Off | Away::Aside | Away::Placed | Away::Loose | Away::Started if !all => return None,
-            Away::Off => (7, say::OFF),
-            Away::Aside => (7, say::MOVED_ASIDE),
-            Away::Placed => (7, say::NOT_FASTENED),
-            Away::Loose | Away::Started => (7, say::LOOSE),
-        };
-        Some((rank, word.to_owned()))
-    }
+/// The stage of the recipe that is meant: what is tightened again gets its last.
+fn pass_of(step: &Step) -> Option<PassChoice> {
+    step.clauses.pass.or(step.clauses.again.then_some(PassChoice::Last))
+}
+
+/// Rank and word of a state.
+fn state(away: Away, job: &Procedure) -> (u8, String) {
+    let (rank, word) = match away {
+        Away::Raised => (0, say::RAISED),
+        Away::Supported => (1, say::SUPPORTED),
+        Away::Locked => (2, say::LOCKED),
+        Away::Drained => (3, say::DRAINED),
+        Away::Unbled => (4, say::NOT_BLED),
+        Away::Own(pair) => return (5, job[pair].away.clone()),
+        Away::In => (6, say::IN_PLACE),
+        Away::SwitchedOff => (7, say::SWITCHED_OFF),
+        Away::Disconnected => (8, say::DISCONNECTED),
+        Away::Open => (9, say::OPEN),
+        Away::Chocked => (10, say::CHOCKED),
+        Away::Off => (11, say::OFF),
+        Away::Aside => (12, say::MOVED_ASIDE),
+        Away::Placed => (13, say::NOT_FASTENED),
+        Away::Loose | Away::Started => (14, say::LOOSE),
+    };
+    (rank, word.to_owned())
 }
 
 fn add(taken: &mut Vec<Taken>, key: Key, doing: Doing, portion: &Portion, named: bool) {

@@ -19,9 +19,11 @@ use super::catalogue as say;
 use super::content::{Before, Content, Head, Words};
 use super::page::{Day, Meta, Paper};
 use crate::procedure::{OptionId, Procedure, Prose, ProsePart, StepId};
+use crate::proof::Proof;
 use crate::quantity::{self, Quantity, Spec, System};
 use crate::trade::hazard::Hazard;
 
+pub(super) use sentence::capital;
 pub use ways::Chosen;
 
 /// What the person who prints decides.
@@ -38,9 +40,9 @@ pub struct Choice {
 }
 
 /// Puts a job into words. `cautions` are the standard messages that stand before steps.
-pub fn content(job: &Procedure, cautions: &[(StepId, Hazard)], choice: &Choice) -> Content {
+pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], choice: &Choice) -> Content {
     let known = ways::Known::new(job, &choice.options);
-    let mut writer = body::Writer::new(job, known, choice.units, cautions);
+    let mut writer = body::Writer::new(job, known, choice.units, cautions, &proof.stage_states);
     let stages = writer.stages();
     let header = &job.header;
     let number = header.number.clone().unwrap_or_default();
@@ -65,7 +67,7 @@ pub fn content(job: &Procedure, cautions: &[(StepId, Hazard)], choice: &Choice) 
         },
         ready: lists::ready(&writer),
         last_look: last::look(&writer),
-        last_look_sum: last::sum(&writer),
+        last_look_sum: last::sum(&proof.ledger),
         later: stages.later,
         stages: stages.now,
         printed: printed(&choice.printed_on, day),
@@ -100,12 +102,15 @@ fn join(parts: &[&str], between: &str) -> String {
 
 fn facts(job: &Procedure, units: System) -> Vec<(String, String)> {
     let header = &job.header;
-    let mut facts = Vec::new();
-    if let Some(takes) = &header.takes {
-        facts.push((say::TIME.to_owned(), quantity::print(takes, units).main));
-    }
     let people = header.people.max(1);
-    facts.push((say::PEOPLE.to_owned(), people.to_string()));
+    let people = format!("{people}\u{a0}{}", if people == 1 { say::PERSON } else { say::PEOPLE });
+    let mut facts = vec![match &header.takes {
+        Some(takes) => {
+            let takes = quantity::print(takes, units).main;
+            (say::TIME_AND_PEOPLE.to_owned(), format!("{takes} · {people}"))
+        }
+        None => (say::PEOPLE_TITLE.to_owned(), people),
+    }];
     if let Some(level) = &header.level {
         facts.push((say::WHO.to_owned(), sentence::capital(level)));
     }

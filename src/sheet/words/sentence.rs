@@ -6,7 +6,7 @@ use crate::quantity::System;
 use crate::sheet::catalogue as say;
 
 /// The first letter as a capital.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::sheet) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
@@ -126,7 +126,7 @@ fn tail(sentence: &mut String, step: &Step, clauses: &Clauses, about: &About<'_>
     } else if clauses.reverse_order {
         add(say::IN_REVERSE_ORDER.to_owned());
     }
-    if step.verb == Verb::Turn {
+    if matches!(step.verb, Verb::Turn | Verb::Loosen) {
         for amount in &clauses.amounts {
             add(crate::quantity::print_spec(amount, about.units).main);
         }

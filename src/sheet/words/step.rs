@@ -23,8 +23,7 @@ impl<'p> Writer<'p> {
         if step.verb == Verb::Stop {
             self.number += 1;
             let words = step.prose.as_ref().map(|prose| words_of(self.job, prose, self.units));
-            let mut open = self.ledger.words(&self.shop(), true);
-            shorten(&mut open, MOST_OPEN);
+            let open = self.ledger.open(&self.shop());
             return Some(RowKind::Stop { words: words.unwrap_or_default(), open, number: Some(self.number) });
         }
         let messages = self.messages(step);
@@ -503,7 +502,7 @@ impl<'p> Writer<'p> {
         if let Some(work) = &step.work_out {
             self.field(work.result, &[], &mut values);
         }
-        let told = matches!(step.verb, Verb::Turn | Verb::Drive);
+        let told = matches!(step.verb, Verb::Turn | Verb::Loosen | Verb::Drive);
         if !told {
             for amount in &step.clauses.amounts {
                 self.large(amount, &mut values);
@@ -560,9 +559,8 @@ impl<'p> Writer<'p> {
             .find(|(condition, _)| self.known.holds(condition) == Some(true))
             .map(|(_, limits)| limits);
         let own = step.clauses.limits.as_ref();
-        match own.map(|LimitUse { limits, .. }| limits).or(declared) {
-            Some(limits) => self.limits(limits, values),
-            None => {}
+        if let Some(limits) = own.map(|LimitUse { limits, .. }| limits).or(declared) {
+            self.limits(limits, values);
         }
         for (condition, limits) in &measurement.limits {
             if own.is_none() && self.known.holds(condition).is_none() {
@@ -716,24 +714,26 @@ impl<'p> Writer<'p> {
     /// A box for each piece and each member, where no fastener has brought them.
     fn pieces(&self, step: &Step, values: &mut Vec<Value>) {
         let mut any = false;
-        for reference in step.things() {
+        let handles = step.verb.group() != VerbGroup::Work;
+        let several = handles && step.things().count() > 1;
+        // Looking, cleaning and the like is one act for all that is named.
+        for reference in step.things().take(if handles { usize::MAX } else { 1 }) {
             let thing = &self.job[reference.thing];
             if thing.kind == ThingKind::Fluid {
                 continue;
             }
             let facts = self.known.facts(thing);
-            let handled = step.verb.group() != VerbGroup::Work;
             let count = match reference.portion {
                 Portion::Count(count) => count,
-                _ if handled => facts.count.max(1),
+                _ if handles => facts.count.max(1),
                 _ => 1,
             };
             let boxes = self.boxes(thing.each, &self.shop().members(reference));
             if count > 1 || matches!(boxes, Boxes::Members(_)) {
-                if count > 1 {
-                    values.push(Value::Large(format!("{count}\u{a0}×")));
+                if several {
+                    values.push(Value::Title(thing.name.clone()));
                 }
-                values.extend(boxes.of(count as usize));
+                values.extend(boxes.counted(count as usize));
                 any = true;
             }
         }
@@ -749,7 +749,7 @@ fn set_is_open(writer: &Writer<'_>, set: SetId) -> bool {
 }
 
 fn has_box(value: &Value) -> bool {
-    matches!(value, Value::Ticks(_) | Value::Named(..) | Value::Field { .. })
+    matches!(value, Value::Counted(_) | Value::Ticks(_) | Value::Named(..) | Value::Field { .. })
 }
 
 fn is_order(drawing: &Drawing) -> bool {
@@ -790,9 +790,6 @@ pub(super) fn shorten(list: &mut Vec<String>, most: usize) {
         list.push(format!("{more} {}", say::AND_MORE));
     }
 }
-
-/// Things that stand open, told at a stop.
-const MOST_OPEN: usize = 14;
 
 /// A safety message that is still to be told: word, hazard, prose.
 pub(super) type Wanted =
