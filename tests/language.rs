@@ -428,6 +428,7 @@ fn a_line_in_the_wrong_place_is_told_and_read_where_it_belongs() {
     wrong_step("until belt tight\n    do: It.", "bad-syntax", "how often", None);
     wrong_step("if belt bad: Look.\n    do: It.", "bad-syntax", "takes no text after it", None);
     wrong_step("do: {pump", "bad-syntax", "not closed", None);
+    wrong_step("if belt bad", "bad-syntax", "nothing stands in this block", None);
     wrong_step("remove pump,", "bad-syntax", "ends in a comma", Some("remove pump"));
     wrong_step("do: It.\n    allow left-off", "bad-syntax", "`allow` gives a reason", None);
     assert!(only("job: J\nstage: S\n  do: It.\npeople: 2").1.message.contains("header fields stand before"));
@@ -465,6 +466,11 @@ fn clauses_say_what_could_stand_there() {
     assert!(finding.help.contains("`drains …`"), "{}", finding.help);
     wrong_entry("fasteners", "pins: 4 x M8\n    pass: 90 N·m, over there", "bad-syntax", "no clause of a `pass`", None);
     wrong_entry("fasteners", "pins: 4 x M8\n    pass: 90 mm", "unit-mismatch", "a length", None);
+}
+
+#[test]
+fn a_stage_has_steps() {
+    assert_eq!(only("job: J\nstage: S\n  note: So.\nstage: T\n  do: It.").1.message, "the stage has no steps");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::expected;
 use super::findings::Findings;
 use super::grammar::{self, Found, Rule, all_inner, inner, positions};
-use super::piece::Piece;
+use super::piece::{Piece, short};
 use super::recipe;
 use super::step::clock;
 use super::tree::{Clause, ClauseKind as Kind, Drive, Layout, Order, PassAction, Section, SlotAlign};
@@ -265,12 +265,12 @@ fn bare(section: Section, piece: Piece<'_>, findings: &mut Findings) -> Option<K
             let start = crate::source::Span { end: piece.span().start, ..piece.span() };
             match torque {
                 Some(torque) => {
-                    let message = format!("`{}` stands without a word that says what it is", piece.text);
+                    let message = format!("`{}` stands without a word that says what it is", short(piece.text));
                     findings.bad_fix(piece.span(), message, "write `torque` before it", start, "torque ");
                     Some(Kind::Torque(vec![PassAction::Torque(torque)]))
                 }
                 None => {
-                    let message = format!("`{}` stands without a word that says what it is", piece.text);
+                    let message = format!("`{}` stands without a word that says what it is", short(piece.text));
                     findings.bad(piece.span(), message, expected::list_of(section));
                     None
                 }
@@ -300,13 +300,13 @@ fn fallback(
         Some((len, keyword)) => {
             let place = piece.sub(0, len).span();
             let of = expected::one_of(section);
-            let message = format!("`{}` is no clause of {of}: did you mean `{keyword}`?", piece.text);
+            let message = format!("`{}` is no clause of {of}: did you mean `{keyword}`?", short(piece.text));
             findings.bad_fix(place.to(piece.span()), message, format!("write `{keyword}`"), place, keyword);
             return as_meant(section, piece, len, keyword, findings);
         }
         None => {
             if !expected::half_read(piece, error, findings) {
-                let message = format!("`{}` is no clause of {}", piece.text, expected::one_of(section));
+                let message = format!("`{}` is no clause of {}", short(piece.text), expected::one_of(section));
                 findings.bad(piece.span(), message, expected::list_of(section));
             }
         }

@@ -2,7 +2,7 @@
 
 use super::findings::Findings;
 use super::grammar::Rule;
-use super::piece::Piece;
+use super::piece::{Piece, short};
 use super::tree::Section;
 
 /// What a rule of the grammar is called in a finding. The match is exhaustive, so a new rule does not compile until it
@@ -329,10 +329,10 @@ fn or_list(phrases: &[&str]) -> String {
 pub(super) fn half_read(piece: Piece<'_>, error: &pest::error::Error<Rule>, findings: &mut Findings) -> bool {
     let pest::error::InputLocation::Pos(at) = error.location else { return false };
     let Some(expected) = expected_there(error).filter(|_| at > 0) else { return false };
-    let read = piece.text.get(..at).unwrap_or_default().trim_end();
+    let read = short(piece.text.get(..at).unwrap_or_default().trim_end());
     let rest = piece.from(at).trim();
     let place = if rest.is_empty() { piece.span() } else { rest.span() };
-    findings.bad(place, format!("after `{read}` was expected {expected}"), format!("in `{}`", piece.text));
+    findings.bad(place, format!("after `{read}` was expected {expected}"), format!("in `{}`", short(piece.text)));
     true
 }
 
@@ -347,7 +347,7 @@ pub(super) fn unread(
     let message = if piece.is_empty() {
         format!("{of} lacks something")
     } else {
-        format!("`{}` is no clause of {of}", piece.text)
+        format!("`{}` is no clause of {of}", short(piece.text))
     };
     let help = expected_there(error).unwrap_or_else(|| phrase(rule).to_owned());
     findings.bad(piece.span(), message, format!("expected {help}"));

@@ -3,6 +3,7 @@
 use super::expected::nearest;
 use super::findings::Findings;
 use super::grammar::{self, Rule};
+use super::piece::short;
 use super::place::{Logical, Place, Walk};
 use super::tree::{Block, FileKind, Header, Item, Prose, Section};
 use super::{block, detail, header, section, stage, step, under};
@@ -187,12 +188,12 @@ fn guess(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         return (Item::Unknown, Place::Text);
     }
     if line.after.is_some() && !walk.body {
-        let message = format!("`{}` is no header field", line.head.text);
+        let message = format!("`{}` is no header field", short(line.head.text));
         walk.findings.bad(line.head.span(), message, HEADER_HELP);
         return (Item::Unknown, Place::Text);
     }
     let help = "at the margin stand header fields (`number: HY-207`), sections (`parts`), stages (`stage: Make safe`) and blocks";
-    walk.findings.bad(line.span, format!("`{}` stands nowhere at the margin", shown(line)), help);
+    walk.findings.bad(line.span, format!("`{}` stands nowhere at the margin", short(line.head.text)), help);
     (Item::Unknown, Place::Lost)
 }
 
@@ -208,11 +209,6 @@ fn near_word(line: &Logical<'_>) -> Option<(usize, &'static str)> {
     let word = head.split_whitespace().next()?;
     let is_stage = line.after.is_some() && nearest(&word.to_lowercase(), ["stage"]).is_some();
     is_stage.then_some((word.len(), "stage"))
-}
-
-fn shown<'t>(line: &Logical<'t>) -> &'t str {
-    let text = line.head.text;
-    text.char_indices().nth(40).map_or(text, |(i, _)| text.get(..i).unwrap_or(text))
 }
 
 /// A line in a block at the margin.

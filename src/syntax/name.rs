@@ -45,7 +45,13 @@ pub(super) fn split_word<'t>(text: &'t str, word: &str) -> Vec<(Range<usize>, &'
         let piece = raw.trim();
         pieces.push((start..start + piece.len(), piece));
     };
-    for (i, _) in text.match_indices(char::is_whitespace) {
+    let mut after_gap = false;
+    for (i, c) in text.char_indices() {
+        let gap_begins = c.is_whitespace() && !after_gap;
+        after_gap = c.is_whitespace();
+        if !gap_begins {
+            continue;
+        }
         let rest = text[i..].trim_start();
         let at = text.len() - rest.len();
         let ends = rest.get(word.len()..).is_some_and(|after| after.starts_with(char::is_whitespace));

@@ -88,6 +88,11 @@ pub(super) fn colon(text: &str) -> Option<usize> {
     None
 }
 
+/// As much of a text as a message can bear.
+pub(super) fn short(text: &str) -> &str {
+    text.char_indices().nth(60).map_or(text, |(end, _)| text.get(..end).unwrap_or(text))
+}
+
 /// Inner white space folded to one space each.
 pub(super) fn fold_gaps(text: &str) -> String {
     let plain = !text.bytes().any(|b| b == b'\t' || b >= 0x80) && !text.contains("  ");

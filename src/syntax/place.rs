@@ -274,6 +274,19 @@ impl Walk<'_> {
 
     /// What can only be told when the file has ended.
     fn end(&mut self, text: &str) {
+        // lines beyond the deepest level stand beside their block instead of in it
+        for node in self.tree.nodes.iter().filter(|_| !self.too_deep) {
+            let what = match &node.item {
+                Item::Stage(_) => "the stage has no steps",
+                Item::Block(Block::Otherwise) => "nothing stands in this `otherwise`",
+                Item::Block(_) => "nothing stands in this block",
+                _ => continue,
+            };
+            let mut children = node.children.iter().filter_map(|c| self.tree.nodes.get(c.0 as usize));
+            if children.all(|child| matches!(child.item, Item::Detail(_))) {
+                self.findings.bad(node.span, what, "write its steps in the lines below it, indented");
+            }
+        }
         let machine = self.tree.kind == FileKind::Machine || self.tree.kind == FileKind::Unknown;
         if !machine && self.stage.is_none() {
             let what = if self.tree.kind == FileKind::Job { "job" } else { "routine" };

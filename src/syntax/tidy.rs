@@ -78,9 +78,11 @@ pub(super) fn tabs(lines: &[Raw], text: &str, findings: &mut Findings) {
     repaired.push_str(&text[done..end]);
     let span = Span::new(findings.file, first.start, first.body);
     findings.error("bad-syntax", span, |d| {
-        d.message = match count {
-            1 => "a tab in the indentation".to_owned(),
-            n => format!("tabs in the indentation of {n} lines"),
+        let tab = text[line_indent(first)].contains('\t');
+        d.message = match (tab, count) {
+            (true, 1) => "a tab in the indentation".to_owned(),
+            (true, n) => format!("tabs in the indentation of {n} lines"),
+            (false, _) => "white space that is no plain space in the indentation".to_owned(),
         };
         d.help = "indent with spaces, two a level".to_owned();
         d.fix = Some(crate::diagnostic::Fix {
@@ -89,6 +91,10 @@ pub(super) fn tabs(lines: &[Raw], text: &str, findings: &mut Findings) {
             replacement: repaired,
         });
     });
+}
+
+fn line_indent(line: &Raw) -> std::ops::Range<usize> {
+    line.start..line.body
 }
 
 /// Commas between digits in structured text: each is told with its fix, and read as what it was meant to be. A comma

@@ -1,6 +1,7 @@
 //! Lines that stand under something: in sections, under entries, in stages, under steps.
 
 use super::expected::nearest;
+use super::piece::short;
 use super::place::{Logical, Place, Walk};
 use super::tree::{Detail, DetailWord, Item, Section};
 use super::{block, clause, detail, entry, section, stage, step};
@@ -61,12 +62,12 @@ pub(super) fn entry(walk: &mut Walk<'_>, of: Section, line: &Logical<'_>) -> (It
     if line.after.is_some() {
         let help =
             "write it at the depth of the entry above it; under an entry stand details, like `note: …`, and `with …`";
-        walk.misplaced(line.head.span(), format!("`{}` is no detail", line.head.text), help);
+        walk.misplaced(line.head.span(), format!("`{}` is no detail", short(line.head.text)), help);
         walk.hoist(|p| matches!(p, Place::Section(_)));
         return section(walk, of, line);
     }
     let help = "under an entry stand details, like `note: …` or `number: …`, and `with CONDITION`";
-    walk.findings.bad(line.span, format!("`{}` is no detail", line.head.text), help);
+    walk.findings.bad(line.span, format!("`{}` is no detail", short(line.head.text)), help);
     (Item::Unknown, Place::Lost)
 }
 

@@ -1,7 +1,7 @@
 //! Amounts inside clauses: read by the room of quantities, told in the words of the clause they stand in.
 
 use super::findings::Findings;
-use super::piece::Piece;
+use super::piece::{Piece, short};
 use crate::diagnostic::Fix;
 use crate::quantity::{Kind, Quantity, QuantityError, Spec, parse_quantity, parse_spec};
 
@@ -57,7 +57,7 @@ fn fits(piece: Piece<'_>, kind: Kind, wanted: &Wanted, findings: &mut Findings) 
     }
     let right = wanted.kinds.iter().map(|k| k.with_article()).collect::<Vec<_>>().join(" or ");
     findings.error("unit-mismatch", piece.span(), |d| {
-        d.message = format!("`{}` takes {right}, but `{}` is {}", wanted.what, piece.text, kind.with_article());
+        d.message = format!("`{}` takes {right}, but `{}` is {}", wanted.what, short(piece.text), kind.with_article());
         d.label = format!("{}, not {right}", kind.name());
         d.help = format!("write it like `{}`", wanted.like);
     });
@@ -95,7 +95,7 @@ fn tell(piece: Piece<'_>, error: &QuantityError, wanted: &Wanted, findings: &mut
 pub(super) fn whole(piece: Piece<'_>, what: &str, like: &str, findings: &mut Findings) -> Option<u32> {
     let read = piece.text.parse::<u32>().ok();
     if read.is_none() {
-        let message = format!("`{what}` takes a whole number in figures, not `{}`", piece.text);
+        let message = format!("`{what}` takes a whole number in figures, not `{}`", short(piece.text));
         let Some(number) = number_word(piece.text) else {
             findings.bad(piece.span(), message, format!("write it like `{like}`"));
             return None;
