@@ -4,6 +4,7 @@
 //! (see `DEVELOPERS.md` for the map and what each room must never know).
 #![forbid(unsafe_code)]
 
+pub mod analysis;
 pub mod check;
 pub mod diagnostic;
 pub mod pdf;

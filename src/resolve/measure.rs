@@ -20,14 +20,14 @@ impl Resolver<'_> {
             let node = loaded.tree.node(id);
             match &node.item {
                 Item::Block(Block::ForEach { set, .. }) => sets.push(set.text.clone()),
-                Item::Step(step) => self.name_facts_of_step(file, step, &sets),
+                Item::Step(step) => self.name_facts_of_step(step, &sets),
                 _ => {}
             }
             todo.extend(node.children.iter().rev().map(|c| (*c, sets.clone())));
         }
     }
 
-    fn name_facts_of_step(&mut self, file: usize, step: &Step, sets: &[String]) {
+    fn name_facts_of_step(&mut self, step: &Step, sets: &[String]) {
         let Some((verb, at)) = self.split_verb(&step.head.text) else { return };
         let rest = step.head.text[at..].trim().to_owned();
         let view = View::new();
