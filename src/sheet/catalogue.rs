@@ -242,7 +242,8 @@ pub const ROUND_TO: &str = "rounded to";
 // Values.
 pub const AT_LEAST_WORDS: &str = "at\u{a0}least\u{a0}";
 pub const AT_MOST_WORDS: &str = "at\u{a0}most\u{a0}";
-pub const WITHIN_OF: &str = "within this of the";
+pub const THE_SAME: &str = "the same";
+pub const AS: &str = "as";
 pub const SET_TO: &str = "set to";
 pub const ABOUT: &str = "about";
 pub const BEGAN_AT: &str = "began at";
@@ -250,7 +251,7 @@ pub const GOOD: &str = "good";
 pub const BAD: &str = "bad";
 
 // Lists.
-pub const TO_TOP_UP: &str = "to top up";
+pub const TO_TOP_UP: &str = "To top up";
 pub const WHOLE_SYSTEM: &str = "Whole system";
 pub const CONCENTRATE: &str = "concentrate";
 pub const WATER: &str = "water";

@@ -282,6 +282,13 @@ pub enum Drawing {
         /// The numbers are an order, not only places.
         ordered: bool,
     },
+    /// A row of boxes to write values in, one a member.
+    Fields {
+        /// The members.
+        names: Vec<String>,
+        /// The unit of all of them.
+        unit: String,
+    },
     /// How something goes on, in words only.
     Said {
         /// The words.

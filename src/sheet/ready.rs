@@ -137,6 +137,15 @@ fn two_columns(atoms: &[Atom], titles: &[&str], width: f32, room: f32) -> (usize
     {
         (first, second) = (at, atoms.len());
     }
+    // Better a whole list on the next page than its last line alone.
+    let begin = (0..=second.min(atoms.len() - 1)).rev().find(|&at| atoms[at].begins);
+    if let Some(begin) = begin
+        && second < atoms.len()
+        && atoms.len() - second <= 2
+        && begin > first
+    {
+        second = begin;
+    }
     if second == 0 {
         // A single row taller than the page: better over the edge of the column than lost.
         (first, second) = (1, 1);

@@ -301,6 +301,7 @@ fn drawing(drawing: &Drawing, left: f32, room: f32, origin: Origin) -> Fragment 
             all.place(with_origin(drawn, origin), x, (height - dial::SIZE) / 2.0);
             all.height = height;
         }
+        Drawing::Fields { names, unit } => all = fields(names, unit, left, room, origin),
         Drawing::Said { words, label } => {
             let detail = Detail { label: label.clone(), words: words.clone() };
             all = detail_line(&detail, left, room);
@@ -330,6 +331,38 @@ fn drawing(drawing: &Drawing, left: f32, room: f32, origin: Origin) -> Fragment 
             let words = caption.clone().and(format!(" ({path})"), false);
             all = detail_line(&Detail { label, words }, left, room);
         }
+    }
+    all
+}
+
+/// Boxes side by side, each under its name; the unit stands after each.
+fn fields(names: &[String], unit: &str, left: f32, room: f32, origin: Origin) -> Fragment {
+    const HEIGHT: f32 = 7.6;
+    let unit_set = text::line(unit, SUBHEADING);
+    let unit_wide = if unit.is_empty() { 0.0 } else { unit_set.width + 1.2 };
+    let columns = names.len().clamp(1, 4);
+    let cell = room / columns as f32;
+    let mut all = Fragment::of_height(0.6);
+    for line in names.chunks(columns) {
+        let top = all.height;
+        let set = |name: &String| text::set(&[text::piece(name.as_str(), DETAIL, origin)], cell - 2.0);
+        let sets: Vec<_> = line.iter().map(set).collect();
+        let tallest = sets.iter().map(text::Paragraph::height).fold(0.0, f32::max);
+        for (column, set) in sets.iter().enumerate() {
+            let corner = at(left + column as f32 * cell, top + tallest - set.height());
+            all.tagged(Tag::Paragraph, |to| to.paragraph(set, corner, cell, Align::Left));
+        }
+        let below = top + tallest + 0.3;
+        for column in 0..line.len() {
+            let x = left + column as f32 * cell;
+            let wide = cell - unit_wide - 3.0;
+            boxes::field(&mut all, Area::new(x, below, wide, HEIGHT), origin);
+            if !unit.is_empty() {
+                let corner = at(x + wide + 1.0, below + (HEIGHT - unit_set.height()) / 2.0);
+                all.tagged(Tag::Paragraph, |to| to.paragraph(&unit_set, corner, unit_wide, Align::Left));
+            }
+        }
+        all.height = below + HEIGHT + 1.0;
     }
     all
 }

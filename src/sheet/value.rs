@@ -12,6 +12,12 @@ use super::text::{self, Align};
 pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
     let mut all = Fragment::new();
     let mut before: Option<&Value> = None;
+    // Boxes to write in stand in one column.
+    let field_name = |value: &Value| match value {
+        Value::Field { name, .. } if !name.is_empty() => DETAIL.face.width(name, DETAIL.size) + 1.8,
+        _ => 0.0,
+    };
+    let names = values.iter().map(field_name).fold(0.0, f32::max);
     let mut rest = values;
     while let [value, after @ ..] = rest {
         let top = all.height + gap(before, value);
@@ -22,7 +28,7 @@ pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
             all.height = top + named_row(&mut all, row, top, width, origin);
             rest = &after[count - 1..];
         } else {
-            all.height = top + line(&mut all, value, top, width, origin);
+            all.height = top + line(&mut all, value, names, top, width, origin);
         }
         before = Some(value);
     }
@@ -133,7 +139,7 @@ fn gap(before: Option<&Value>, value: &Value) -> f32 {
     }
 }
 
-fn line(to: &mut Fragment, value: &Value, y: f32, width: f32, origin: Origin) -> f32 {
+fn line(to: &mut Fragment, value: &Value, names: f32, y: f32, width: f32, origin: Origin) -> f32 {
     match value {
         Value::Large(words) => {
             let look = shrunk(words, VALUE, width);
@@ -147,7 +153,7 @@ fn line(to: &mut Fragment, value: &Value, y: f32, width: f32, origin: Origin) ->
         Value::Counted(count) => counted(to, *count, y, width, origin),
         Value::Ticks(count) => boxes::ticks(to, *count, (0.0, y, width), origin) - y,
         Value::Named(..) => named_row(to, std::slice::from_ref(value), y, width, origin),
-        Value::Field { name, unit } => field(to, name, unit, y, width, origin),
+        Value::Field { name, unit } => field(to, name, unit, names, y, width, origin),
     }
 }
 
@@ -208,10 +214,10 @@ const FIELD: f32 = 7.6;
 /// Its least width, mm: four figures in a plain hand.
 const FIELD_WIDTH: f32 = 19.0;
 
-fn field(to: &mut Fragment, name: &str, unit: &str, y: f32, width: f32, origin: Origin) -> f32 {
+fn field(to: &mut Fragment, name: &str, unit: &str, names: f32, y: f32, width: f32, origin: Origin) -> f32 {
     let look = SUBHEADING;
     let unit_set = text::line(unit, look);
-    let name_wide = if name.is_empty() { 0.0 } else { DETAIL.face.width(name, DETAIL.size) + 1.8 };
+    let name_wide = if name.is_empty() { 0.0 } else { names };
     let unit_wide = if unit.is_empty() { 0.0 } else { unit_set.width + 1.6 };
     let (x, mut top) = if name_wide + FIELD_WIDTH + unit_wide <= width {
         if !name.is_empty() {

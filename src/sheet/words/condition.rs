@@ -18,7 +18,11 @@ pub(super) fn words(job: &Procedure, condition: &Condition) -> String {
             let value = option.values.get(*value as usize).map_or("", String::as_str);
             format!("{} {value}", option.name)
         }
-        Condition::Member(set, member) => job[*set].members.get(*member as usize).cloned().unwrap_or_default(),
+        Condition::Member(set, member) => {
+            let set = &job[*set];
+            let member = set.members.get(*member as usize).map_or("", String::as_str);
+            format!("{} {member}", set.name)
+        }
         Condition::Found(found) => match found {
             Found::Bad(thing) => format!("{} {}", name::the(job, thing), say::IS_BAD),
             Found::Outside(id) => format!("{} {}", name::article(&job[*id].name), say::IS_OUTSIDE),

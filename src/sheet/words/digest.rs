@@ -92,6 +92,10 @@ impl Hash {
         step.drawings.iter().for_each(|drawing| match drawing {
             Drawing::Direction { words, .. } | Drawing::Figure { caption: words, .. } => self.words(words),
             Drawing::Said { words, .. } => self.words(words),
+            Drawing::Fields { names, unit } => {
+                names.iter().for_each(|name| self.text(name));
+                self.text(unit);
+            }
             Drawing::Plan { words, caption, .. } => {
                 self.text(words);
                 self.text(caption);

@@ -140,7 +140,10 @@ fn tightened(
         }
     }
     facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
-    facts.push(format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)));
+    // The count is told large where there is no value.
+    let counted = passes.is_empty() && fastening.setting.is_empty();
+    facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
+    facts.retain(|fact| !fact.is_empty());
     facts.extend(manner(group.facts, fastening, units));
     values.push(Value::Small(facts));
     if passes.len() <= 1 {

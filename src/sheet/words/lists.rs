@@ -56,7 +56,7 @@ fn parts(writer: &Writer<'_>) -> (Vec<Tick>, Vec<Tick>) {
         }
         in_kits.extend(&kit.things);
         let number = kit.number.clone().unwrap_or_default();
-        let amount = super::join(&["1", &number], " · ");
+        let amount = super::join(&[&number, "1\u{a0}×"], " · ");
         let mut line = tick(&kit.name, Some(kit.span), amount);
         line.below = Some(Words::plain(kit.contents.join(", "), Some(kit.span)));
         sure.push(line);

@@ -69,7 +69,8 @@ pub(super) fn of(
     }];
     for (positions, _, size) in &fastening.positions_are {
         let size = super::fastener::size(size);
-        caption.push(format!("{} {size} ({} {})", say::BLACK_IS, say::POSITIONS, name::runs(positions)));
+        let word = if positions.len() == 1 { say::POSITION } else { say::POSITIONS };
+        caption.push(format!("{} {size} ({word} {}).", say::BLACK_IS, name::runs(positions)));
     }
     if shape == Shape::Circle && order.is_none() {
         caption.push(say::CLOCKWISE_FROM_TOP.to_owned());

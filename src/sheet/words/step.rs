@@ -48,7 +48,8 @@ impl<'p> Writer<'p> {
         let figures = self.own_details(step, &mut details);
         drawings.splice(0..0, self.orientations(step));
         drawings.extend(figures);
-        let values = self.values(step, &taken);
+        let mut values = self.values(step, &taken);
+        drawings.extend(wide_fields(&mut values));
         if let (Verb::WorkOut, Some(work)) = (step.verb, &step.work_out) {
             let mut words = words_of(self.job, &work.text, self.units);
             if let Some(round) = &work.round_to {
@@ -615,9 +616,17 @@ impl<'p> Writer<'p> {
     fn limits(&self, limits: &Limits, values: &mut Vec<Value>) {
         match limits {
             Limits::Spec(spec) => self.large(spec, values),
+            Limits::WithinOf { amount, of } if amount.value.is_zero() => {
+                values.push(Value::Large(say::THE_SAME.to_owned()));
+                values.push(Value::Small(vec![format!("{} {}", say::AS, self.job[*of].name)]));
+            }
             Limits::WithinOf { amount, of } => {
-                values.push(Value::Small(vec![format!("{} {}", say::WITHIN_OF, self.job[*of].name)]));
-                self.large(&Spec::Exactly(amount.clone()), values);
+                let printed = quantity::print(amount, self.units);
+                values.push(Value::Large(format!("±\u{a0}{}", printed.main)));
+                let other = printed.other.map(|other| format!("±\u{a0}{other}"));
+                values.push(Value::Small(
+                    other.into_iter().chain([format!("{} {}", say::OF, self.job[*of].name)]).collect(),
+                ));
             }
             Limits::AtLeast(of) => {
                 values.push(Value::Title(format!(
@@ -666,11 +675,15 @@ impl<'p> Writer<'p> {
         if let Some(time) = &step.clauses.for_time {
             values.push(Value::Large(one(time, self.units)));
         }
-        if step.verb == Verb::Wait || (step.clauses.for_time.is_some() && step.verb != Verb::Drive) {
-            values.push(Value::Field { name: say::BEGAN_AT.to_owned(), unit: String::new() });
-        }
-        if step.clauses.within.is_some() {
-            values.push(Value::Field { name: say::BEGAN_AT.to_owned(), unit: String::new() });
+        let timed = step.clauses.for_time.is_some() && step.verb != Verb::Drive;
+        if step.verb == Verb::Wait || timed || step.clauses.within.is_some() {
+            match self.boxes(None, &[]) {
+                Boxes::Plain => values.push(Value::Field { name: say::BEGAN_AT.to_owned(), unit: String::new() }),
+                Boxes::Members(names) => {
+                    values.push(Value::Small(vec![say::BEGAN_AT.to_owned()]));
+                    values.extend(names.into_iter().map(|name| Value::Field { name, unit: String::new() }));
+                }
+            }
         }
     }
 
@@ -742,6 +755,28 @@ impl<'p> Writer<'p> {
         }
     }
 }
+
+/// Takes a row of many fields out of the narrow column: they stand side by side below the act.
+fn wide_fields(values: &mut Vec<Value>) -> Option<Drawing> {
+    let named = |value: &Value| matches!(value, Value::Field { name, .. } if !name.is_empty());
+    let start = values.iter().position(named)?;
+    let count = values[start..].iter().take_while(|value| named(value)).count();
+    if count < MANY_FIELDS {
+        return None;
+    }
+    let mut names = Vec::new();
+    let mut unit = String::new();
+    for value in values.drain(start..start + count) {
+        if let Value::Field { name, unit: of } = value {
+            names.push(name);
+            unit = of;
+        }
+    }
+    Some(Drawing::Fields { names, unit })
+}
+
+/// From so many fields on they stand below the act.
+const MANY_FIELDS: usize = 3;
 
 /// Whether the loop is about all members here, not narrowed to one.
 fn set_is_open(writer: &Writer<'_>, set: SetId) -> bool {
