@@ -1,8 +1,8 @@
 //! Orientation drawn: a clock dial, an arrow.
 
 use crate::sheet::fragment::Fragment;
-use crate::sheet::page::{Path, Stroke, Tag};
-use crate::sheet::style::BLACK;
+use crate::sheet::page::{Area, Path, Stroke, Tag};
+use crate::sheet::style::{BLACK, HAIR, WHITE};
 
 /// A direction that can be drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,10 +41,12 @@ pub fn direction(direction: Direction, words: &str) -> Fragment {
         Direction::Clock(degrees) => clock(to, degrees),
         Direction::Clockwise => turn(to, 1.0),
         Direction::Anticlockwise => turn(to, -1.0),
-        Direction::Forward | Direction::Up => arrow(to, 0.0, Frame::Ring),
-        Direction::Rearward | Direction::Down => arrow(to, 180.0, Frame::Ring),
-        Direction::Left => arrow(to, 270.0, Frame::Ring),
-        Direction::Right => arrow(to, 90.0, Frame::Ring),
+        Direction::Forward => arrow(to, 0.0, Frame::Vehicle),
+        Direction::Rearward => arrow(to, 180.0, Frame::Vehicle),
+        Direction::Left => arrow(to, 270.0, Frame::Vehicle),
+        Direction::Right => arrow(to, 90.0, Frame::Vehicle),
+        Direction::Up => arrow(to, 0.0, Frame::Ground),
+        Direction::Down => arrow(to, 180.0, Frame::Ground),
         Direction::Inward => arrow(to, 90.0, Frame::Wall { ahead: true }),
         Direction::Outward => arrow(to, 270.0, Frame::Wall { ahead: false }),
     });
@@ -81,18 +83,28 @@ fn turn(to: &mut Fragment, sense: f32) {
 }
 
 enum Frame {
-    Ring,
+    /// The vehicle seen from above, its front at the top.
+    Vehicle,
+    /// The ground below.
+    Ground,
     /// A wall that the arrow points at, or comes from.
-    Wall {
-        ahead: bool,
-    },
+    Wall { ahead: bool },
 }
 
 fn arrow(to: &mut Fragment, angle: f32, frame: Frame) {
     let reach = match frame {
-        Frame::Ring => {
-            to.path(Path::circle(MIDDLE, MIDDLE, RADIUS), None, Some(Stroke::black(0.35)));
-            RADIUS - 1.2
+        Frame::Vehicle => {
+            vehicle(to);
+            RADIUS - 0.2
+        }
+        Frame::Ground => {
+            let y = SIZE - 0.6;
+            to.line((1.0, y), (SIZE - 1.0, y), Stroke::black(0.5));
+            for hatch in 0..5 {
+                let x = 2.2 + hatch as f32 * 2.2;
+                to.line((x, y), (x - 0.9, y + 0.5), Stroke::black(0.25));
+            }
+            RADIUS - 0.9
         }
         Frame::Wall { ahead } => {
             let wall = if ahead { angle } else { angle + 180.0 };
@@ -109,6 +121,18 @@ fn arrow(to: &mut Fragment, angle: f32, frame: Frame) {
     let wing = |s: f32| (neck.0 + s * 1.9 * side.sin(), neck.1 - s * 1.9 * side.cos());
     to.line(polar(angle + 180.0, reach - 0.4), neck, Stroke::black(1.1));
     to.path(Path::polygon(&[tip, wing(1.0), wing(-1.0)]), Some(BLACK), None);
+}
+
+/// A vehicle from above: body, windscreen, wheels.
+fn vehicle(to: &mut Fragment) {
+    let grey = Stroke::of(0.35, HAIR);
+    let (half, top, bottom) = (3.0, 0.6, SIZE - 0.6);
+    for (x, y) in [(-1.0, 2.6), (1.0, 2.6), (-1.0, 9.0), (1.0, 9.0)] {
+        let left = MIDDLE + x * (half + 0.25) - 0.45;
+        to.rect(Area::new(left, y, 0.9, 2.2), 0.2, Some(HAIR), None);
+    }
+    to.rect(Area::new(MIDDLE - half, top, 2.0 * half, bottom - top), 1.6, Some(WHITE), Some(grey));
+    to.line((MIDDLE - half + 0.5, 3.6), (MIDDLE + half - 0.5, 3.6), grey);
 }
 
 /// A point at an angle clockwise from twelve and a distance from the middle.

@@ -448,6 +448,11 @@ impl<'p> Writer<'p> {
             }
         }
         let mut drawings: Vec<Drawing> = found.into_iter().map(|orientation| self.orientation(orientation)).collect();
+        if goes_on {
+            for reference in step.things() {
+                drawings.extend(self.other_orientations(&self.job[reference.thing]));
+            }
+        }
         if let Some(clock) = &step.clauses.at_clock {
             let words = Words::plain(sentence::capital(&format!("{} {}", say::AT, one(clock, self.units))), None);
             let hours = clock.value.to_f64();
@@ -465,15 +470,33 @@ impl<'p> Writer<'p> {
         }
         let label = say::ORIENT.to_owned();
         match &orientation.understood {
-            Some(understood) => {
+            Some(understood) if is_plain(understood, &orientation.prose) => {
                 let direction = drawn(understood.direction);
                 if understood.mirrored {
                     words = words.and(format!(" ({})", say::MIRRORED), false);
                 }
                 Drawing::Direction { direction, words, label }
             }
-            None => Drawing::Said { words, label },
+            _ => Drawing::Said { words, label },
         }
+    }
+
+    /// How a thing goes on in variants that are still open.
+    fn other_orientations(&self, thing: &procedure::Thing) -> Vec<Drawing> {
+        let base = &self.known.facts(thing).orient;
+        let mut drawings = Vec::new();
+        for (open, facts) in self.known.open_variants(thing) {
+            if facts.orient == *base {
+                continue;
+            }
+            for orientation in &facts.orient {
+                let when = format!("{} {}: ", say::WITH, condition::words(self.job, &open));
+                let said = words_of(self.job, &orientation.prose, self.units).text();
+                let words = Words::plain(sentence::capital(&when), Some(orientation.prose.span)).and(said, false);
+                drawings.push(Drawing::Said { words, label: say::ORIENT.to_owned() });
+            }
+        }
+        drawings
     }
 
     fn values(&self, step: &Step, taken: &[Taken]) -> Vec<Value> {
@@ -789,6 +812,21 @@ fn has_box(value: &Value) -> bool {
 
 fn is_order(drawing: &Drawing) -> bool {
     matches!(drawing, Drawing::Plan { ordered: true, .. })
+}
+
+/// Whether one arrow says it all: one feature, one way, no second phrase that says another.
+fn is_plain(understood: &crate::trade::direction::Orientation, prose: &procedure::Prose) -> bool {
+    let joined = understood.feature.split_whitespace().any(|word| word == say::AND || word == say::OR);
+    let text: String = prose
+        .parts
+        .iter()
+        .map(|part| match part {
+            procedure::ProsePart::Text(text) => text.as_str(),
+            _ => "",
+        })
+        .collect();
+    let phrases = text.split([',', ';']).filter_map(crate::trade::direction::Orientation::parse);
+    !joined && phrases.into_iter().all(|phrase| phrase.direction == understood.direction)
 }
 
 fn drawn(direction: Direction) -> dial::Direction {
