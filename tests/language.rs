@@ -241,6 +241,15 @@ fn what_a_line_is_follows_from_where_it_stands() {
 }
 
 #[test]
+fn a_routine_may_be_followed_where_stages_stand() {
+    let text = "job: J\nfollow lift the truck, with end front\nwith diesel\n  follow bleed the fuel\nstage: S\n  do: It.\nfollow lower the truck";
+    assert_eq!(
+        tree_of(text),
+        "Job [J]\nfirst\nstep [follow lift the truck] | with [end front]\nwith [diesel]\n  step [follow bleed the fuel]\nstage [S]\n  step [do] \"It.\"\nstep [follow lower the truck]\n"
+    );
+}
+
+#[test]
 fn line_ends_and_a_byte_order_mark_change_nothing() {
     let plain = tree_of(EVERY_FORM);
     assert_eq!(tree_of(&EVERY_FORM.replace('\n', "\r\n")), plain);

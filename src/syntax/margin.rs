@@ -175,6 +175,10 @@ fn guess(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         walk.body = true;
         return (Item::Unknown, Place::Lost);
     }
+    if step::is_follow(line.head.text) && walk.tree.kind != FileKind::Machine {
+        walk.body = true;
+        return (step::item(line, walk.findings), Place::Step);
+    }
     if walk.stage.is_some() || (walk.body && walk.tree.kind != FileKind::Machine) {
         if !std::mem::replace(&mut walk.outline.top().holder.told, true) {
             let help = "indent it by two spaces below its `stage: …` line";
@@ -226,7 +230,7 @@ pub(super) fn in_block(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place)
         under::at_margin(walk, line, "a section stands at the margin");
         return (Item::Section(section), Place::Section(section));
     }
-    if !std::mem::replace(&mut walk.outline.top().holder.told, true) {
+    if !step::is_follow(line.head.text) && !std::mem::replace(&mut walk.outline.top().holder.told, true) {
         let help = "write a `stage: …` line above it, and indent the step below that";
         walk.findings.bad(line.span, "a block at the margin holds stages, and steps stand in a stage", help);
     }

@@ -7,7 +7,7 @@ use super::lines::Raw;
 use super::outline::{Outline, Stands};
 use super::piece::{Piece, colon};
 use super::tree::{Block, DetailWord, FileKind, Item, Node, NodeId, Prose, Section, Tree, Word};
-use super::{MAX_DEPTH, MAX_LINE_BYTES, detail, margin, tidy, under};
+use super::{MAX_DEPTH, MAX_LINE_BYTES, detail, margin, step, tidy, under};
 use crate::source::Span;
 
 /// What the lines of a depth can be.
@@ -101,6 +101,8 @@ pub(super) struct Walk<'a> {
     pub(super) body: bool,
     /// The latest stage, for steps that lost their indentation.
     pub(super) stage: Option<NodeId>,
+    /// A stage or a `follow` has been seen.
+    works: bool,
     /// Depth beyond [`MAX_DEPTH`] has been told.
     too_deep: bool,
     /// The indentation of this line has been told, so where it stands is no further finding.
@@ -117,6 +119,7 @@ pub(super) fn read(raw: &[Raw], text: &str, tree: &mut Tree, findings: &mut Find
         begun: false,
         body: false,
         stage: None,
+        works: false,
         too_deep: false,
         quiet: false,
     };
@@ -227,13 +230,16 @@ impl Walk<'_> {
         let last = &raw[lines.end - 1];
         let span = Span::new(self.tree.file, raw[lines.start].body, last.body_end);
         let holder = &mut self.outline.top().holder;
-        let loose_step = matches!(item, Item::Step(_)) && holder.place == Place::File;
+        // a `follow` at the margin stands for the stages of its routine; any other step there lost its indentation
+        let loose_step =
+            matches!(&item, Item::Step(s) if !step::is_follow(&s.head.text)) && holder.place == Place::File;
         let parent = if loose_step { self.stage } else { holder.node };
         holder.last = Some((id, under));
         holder.stepped |= matches!(item, Item::Step(_) | Item::Block(_));
         if matches!(item, Item::Stage(_)) {
             self.stage = Some(id);
         }
+        self.works |= matches!(item, Item::Stage(_) | Item::Step(_));
         for line in &mut self.tree.lines[lines] {
             line.node = (!line.blank).then_some(id);
         }
@@ -288,7 +294,7 @@ impl Walk<'_> {
             }
         }
         let machine = self.tree.kind == FileKind::Machine || self.tree.kind == FileKind::Unknown;
-        if !machine && self.stage.is_none() {
+        if !machine && !self.works {
             let what = if self.tree.kind == FileKind::Job { "job" } else { "routine" };
             let span = self.tree.nodes.first().map_or(Span::new(self.tree.file, 0, text.len().min(1)), |n| n.span);
             let message = format!("the {what} has no stage, so there is nothing to do in it");

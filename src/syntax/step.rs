@@ -37,7 +37,7 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
     }
     let verb = head.text.split_whitespace().next().unwrap_or_default();
     let is_ask = verb.eq_ignore_ascii_case("ask");
-    let is_follow = verb.eq_ignore_ascii_case("follow");
+    let is_follow = is_follow(verb);
     let mut clauses = Vec::new();
     let mut answers: Vec<Piece<'_>> = Vec::new();
     for (i, piece) in pieces.iter().enumerate().skip(1) {
@@ -67,6 +67,11 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
         clauses.insert(0, StepClause { span: first.span().to(last.span()), kind: Kind::Answers(words) });
     }
     Item::Step(Step { head: head.word(), clauses, prose: line.prose() })
+}
+
+/// `follow ROUTINE`: an act that stands for whole stages.
+pub(super) fn is_follow(head: &str) -> bool {
+    head.split_whitespace().next().is_some_and(|verb| verb.eq_ignore_ascii_case("follow"))
 }
 
 fn begins_with_with(piece: Piece<'_>) -> bool {
