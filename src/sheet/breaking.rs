@@ -210,7 +210,7 @@ mod tests {
             page.items
                 .iter()
                 .filter_map(|item| match &item.kind {
-                    crate::sheet::page::Kind::Text(run) => Some(run.text()),
+                    crate::sheet::page::Kind::Text(run) => Some(run.text().trim_end().to_owned()),
                     _ => None,
                 })
                 .collect()

@@ -8,7 +8,7 @@ use super::fragment::Fragment;
 use super::head;
 use super::last_look;
 use super::later;
-use super::page::{Area, Bookmark, Kind, Page, Paper, Sheet, Stroke, Tag};
+use super::page::{Area, Bookmark, Item, Kind, Page, Paper, Sheet, Stroke, Tag};
 use super::ready;
 use super::steps;
 use super::style::{Grid, SMALL};
@@ -62,9 +62,44 @@ fn move_down(outline: &mut [Bookmark], by: f32) {
 
 fn whole_page(body: Page, index: usize, total: usize, content: &Content, grid: &Grid) -> Page {
     let mut all = Fragment::new();
-    all.place(Fragment { items: body.items, ..Fragment::default() }, grid.body.x, grid.body.y);
+    all.place(Fragment { items: grouped(body.items), ..Fragment::default() }, grid.body.x, grid.body.y);
     all.place(foot(index, total, content, grid), grid.foot.x, grid.foot.y);
     Page { items: all.items }
+}
+
+/// Puts rows that follow each other into a table, and items that follow each other into a list.
+fn grouped(items: Vec<Item>) -> Vec<Item> {
+    let mut all = Vec::with_capacity(items.len());
+    let mut depth = 0_usize;
+    let mut open: Option<Tag> = None;
+    for item in items {
+        match &item.kind {
+            Kind::Open(tag) => {
+                if depth == 0 {
+                    let wanted = match tag {
+                        Tag::Row => Some(Tag::Table),
+                        Tag::ListItem => Some(Tag::List),
+                        _ => None,
+                    };
+                    if wanted != open {
+                        if open.is_some() {
+                            all.push(Item::from(Kind::Close));
+                        }
+                        all.extend(wanted.clone().map(|tag| Item::from(Kind::Open(tag))));
+                        open = wanted;
+                    }
+                }
+                depth += 1;
+            }
+            Kind::Close => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        all.push(item);
+    }
+    if open.is_some() {
+        all.push(Item::from(Kind::Close));
+    }
+    all
 }
 
 /// The foot: what this is, of which day, which page. It leads to the head.

@@ -639,7 +639,7 @@ impl Sheet {
         let mut out = String::new();
         for item in self.pages.get(page).iter().flat_map(|page| &page.items) {
             if let Kind::Text(run) = &item.kind {
-                out.push_str(&run.text());
+                out.push_str(run.text().trim_end());
                 out.push('\n');
             }
         }

@@ -182,7 +182,6 @@ fn height(atoms: &[Atom], start: usize, end: usize, titles: &[&str], width: f32)
 
 fn column(atoms: &[Atom], start: usize, end: usize, titles: &[&str], width: f32) -> Fragment {
     let mut all = Fragment::new();
-    all.push(Kind::Open(Tag::List), None);
     for (index, atom) in atoms[start..end].iter().enumerate() {
         let mut gap = 0.0;
         if index == 0 && !atom.begins {
@@ -192,6 +191,5 @@ fn column(atoms: &[Atom], start: usize, end: usize, titles: &[&str], width: f32)
         }
         all.stack(atom.fragment.clone(), gap);
     }
-    all.push(Kind::Close, None);
     all
 }

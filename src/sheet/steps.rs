@@ -27,6 +27,7 @@ const SIGNATURE: f32 = 8.6;
 pub fn column_heads(grid: &Grid) -> Fragment {
     let mut all = Fragment::new();
     all.tagged(Tag::Row, |to| {
+        to.tagged(Tag::HeadCell, |_| ());
         let heads = [(say::STEP, grid.act), (say::VALUE, grid.value + SIDE), (say::SIGN, grid.sign + SIDE)];
         for (word, x) in heads {
             to.tagged(Tag::HeadCell, |to| to.words(word, LABEL, x, 0.4, 40.0));
@@ -176,21 +177,19 @@ const LONGEST: f32 = 215.0;
 fn step(step: &Step, depth: usize, grid: &Grid) -> Vec<Fragment> {
     let left = left_of(depth, grid);
     let room = grid.value - left - 3.0;
-    let mut first = Fragment::new();
+    let mut messages = Fragment::new();
     for message in &step.messages {
         let mut drawn = message::message(message, grid.sign - left - 1.0);
-        let height = drawn.height;
         drawn.items.iter_mut().for_each(|item| item.shift(left, 0.0));
-        first.stack(drawn, 1.6);
-        debug_assert!(height > 0.0);
+        messages.stack(drawn, 1.6);
     }
     if !step.messages.is_empty() {
-        first.height += 0.2;
+        messages.height += 0.2;
     }
 
     // The act, the number and the value begin on one line.
     let mut act = Fragment::new();
-    let mut end = act.tagged(Tag::Cell, |to| to.text(&pieces(&step.act, ACT), left, 0.0, room));
+    let mut end = act.tagged(Tag::Paragraph, |to| to.text(&pieces(&step.act, ACT), left, 0.0, room));
     if let Some(prose) = &step.prose {
         end = act.tagged(Tag::Paragraph, |to| to.text(&pieces(prose, PROSE), left, end + 0.3, room));
     }
@@ -199,42 +198,55 @@ fn step(step: &Step, depth: usize, grid: &Grid) -> Vec<Fragment> {
     parts.extend(step.details.iter().map(|detail| detail_line(detail, left, room)));
     parts.extend(step.drawings.iter().map(|drawing| self::drawing(drawing, left, room, step.origin)));
 
-    let values = value::column(&step.values, grid.sign - grid.value - 2.0 * SIDE, step.origin);
+    let width = grid.sign - grid.value - 2.0 * SIDE;
+    let mut values = value::column(&step.values, width, step.origin);
+    if values.height > LONGEST_VALUES {
+        let (narrow, wide) = value::too_many(&step.values);
+        values = value::column(&narrow, width, step.origin);
+        for chunk in wide {
+            let mut part = value::column(&chunk, room, step.origin);
+            part.items.iter_mut().for_each(|item| item.shift(left, 0.0));
+            parts.push(part);
+        }
+    }
     let signs = signatures(step, grid);
     let needed = (values.height + PAD).max(signs.height);
 
-    let top = first.height + PAD;
+    let top = messages.height + PAD;
     // Three figures must not touch the act.
     let look = if step.number < 100 { STEP_NUMBER } else { Look { size: ACT.size, ..STEP_NUMBER } };
     let number = text::set(&[text::piece(step.number.to_string(), look, step.origin)], f32::INFINITY);
-    let drop = (ACT.leading() - look.leading()) / 2.0;
-    let corner = at(1.0, top + drop);
-    first.tagged(Tag::Cell, |to| to.paragraph(&number, corner, grid.act, Align::Left));
-    first.height = top;
-    let mut parts = parts.into_iter();
-    if let Some(act) = parts.next() {
-        first.stack(act, 0.0);
-    }
+    let corner = at(1.0, top + (ACT.leading() - look.leading()) / 2.0);
+    let mut current = Fragment::new();
+    current.tagged(Tag::Cell, |to| to.paragraph(&number, corner, grid.act, Align::Left));
+    current.push(Kind::Open(Tag::Cell), None);
+    current.stack(messages, 0.0);
+    current.height = top;
     let mut slices = Vec::new();
-    let value_drop = (ACT.leading() - super::style::VALUE.leading()) / 2.0;
+    let value_top = top + (ACT.leading() - super::style::VALUE.leading()) / 2.0;
     let lowest = top + needed;
-    let mut current = first;
     let mut values = Some(values);
-    for part in parts {
+    for (index, part) in parts.into_iter().enumerate() {
         let taken = current.height + part.height + 1.0;
         if taken > LONGEST && current.height >= lowest {
-            close(&mut current, &mut values, top + value_drop, depth, grid);
-            slices.push(std::mem::replace(&mut current, Fragment::of_height(PAD)));
+            current.push(Kind::Close, None);
+            close(&mut current, values.take(), value_top, depth, grid);
+            let mut next = Fragment::of_height(PAD);
+            next.push(Kind::Open(Tag::Cell), None);
+            slices.push(std::mem::replace(&mut current, next));
         }
-        current.stack(part, 1.0);
+        current.stack(part, if index == 0 { 0.0 } else { 1.0 });
     }
+    current.push(Kind::Close, None);
     if values.is_some() {
         current.height = current.height.max(lowest);
     }
     current.height = (current.height + PAD).max(top + signs.height);
-    if let Some(values) = values.take() {
-        current.tagged(Tag::Cell, |to| to.place(values, grid.value + SIDE, top + value_drop));
-    }
+    current.tagged(Tag::Cell, |to| {
+        if let Some(values) = values.take() {
+            to.place(values, grid.value + SIDE, value_top);
+        }
+    });
     let sign_top = current.height - signs.height;
     current.tagged(Tag::Cell, |to| to.place(signs, grid.sign + SIDE, sign_top));
     finish_row(&mut current, grid, depth, RowEnd { ground: true, hair: true });
@@ -242,10 +254,15 @@ fn step(step: &Step, depth: usize, grid: &Grid) -> Vec<Fragment> {
     slices
 }
 
-fn close(slice: &mut Fragment, values: &mut Option<Fragment>, value_top: f32, depth: usize, grid: &Grid) {
-    if let Some(values) = values.take() {
-        slice.tagged(Tag::Cell, |to| to.place(values, grid.value + SIDE, value_top));
-    }
+/// A taller value column goes on below the act, where there is more room, mm.
+const LONGEST_VALUES: f32 = 150.0;
+
+fn close(slice: &mut Fragment, values: Option<Fragment>, value_top: f32, depth: usize, grid: &Grid) {
+    slice.tagged(Tag::Cell, |to| {
+        if let Some(values) = values {
+            to.place(values, grid.value + SIDE, value_top);
+        }
+    });
     slice.height += PAD;
     finish_row(slice, grid, depth, RowEnd { ground: true, hair: false });
     let whole = as_row(std::mem::take(slice));

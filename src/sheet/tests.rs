@@ -302,3 +302,26 @@ fn a_page_that_goes_on_says_so_and_repeats_the_heads() {
     }
     assert!(continued >= 2);
 }
+
+/// A joint of 400 bolts in four passes, and an act told in forty paragraphs.
+#[test]
+fn a_step_longer_than_a_page_breaks_between_its_parts() {
+    let mut content = sample(1);
+    let mut values = vec![Value::Large("450\u{a0}N·m".into())];
+    for number in 1..=4 {
+        values.push(Value::Pass { number, main: "450\u{a0}N·m".into(), beside: Vec::new() });
+        values.push(Value::Ticks(400));
+    }
+    let detail = Detail { label: "note".into(), words: words(&"A long note that takes up several lines. ".repeat(12)) };
+    let long = Step { details: vec![detail; 40], ..step(2, "Read all of this.") };
+    content.stages[0].rows = vec![row(0, Step { values, ..step(1, "Tighten the flange bolts.") }), row(0, long)];
+    for paper in [Paper::A4, Paper::Letter] {
+        let sheet = super::layout::pages(&content, paper);
+        check_rules(&sheet);
+        let boxes = sheet.pages.iter().flat_map(|page| &page.items).filter(|item| match &item.kind {
+            Kind::Rect { area, .. } => (area.width - super::style::BOX).abs() < 0.01 && area.height == area.width,
+            _ => false,
+        });
+        assert!(boxes.count() >= 1600);
+    }
+}

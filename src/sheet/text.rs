@@ -124,6 +124,7 @@ pub fn set(pieces: &[Piece], width: f32) -> Paragraph {
         start = end;
     }
     setter.finish_line();
+    setter.end();
     let size = pieces.iter().map(|piece| piece.look.size).fold(0.0, f32::max);
     Paragraph {
         leading: size * super::style::LEADING * MM_PER_POINT,
@@ -220,6 +221,16 @@ impl Setter {
         self.pen += width;
     }
 
+    /// A space that takes up no room ends the paragraph too, or its last word would run into the next
+    /// paragraph's first where the sheet is read aloud.
+    fn end(&mut self) {
+        if let Some((run, _)) = self.lines.last_mut().and_then(|line| line.runs.last_mut())
+            && run.glyphs.last().is_some_and(|glyph| glyph.text != " ")
+        {
+            run.glyphs.extend_from_slice(&run.face.shape(" ").glyphs);
+        }
+    }
+
     fn finish_line(&mut self) {
         let mut line = std::mem::take(&mut self.line);
         self.pen = 0.0;
@@ -304,7 +315,7 @@ mod tests {
     fn wraps_between_words_and_keeps_the_space_in_the_text() {
         assert_eq!(
             lines("Straight back, until the coupling clears the flywheel housing.", 60.0),
-            ["Straight back, until the coupling ", "clears the flywheel housing."]
+            ["Straight back, until the coupling ", "clears the flywheel housing. "]
         );
     }
 
@@ -347,7 +358,7 @@ mod tests {
 
     #[test]
     fn a_break_in_the_source_breaks_the_line() {
-        assert_eq!(lines("one\ntwo", 60.0), ["one", "two"]);
+        assert_eq!(lines("one\ntwo", 60.0), ["one", "two "]);
         assert_eq!(lines("", 60.0), Vec::<String>::new());
     }
 

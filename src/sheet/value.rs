@@ -35,10 +35,30 @@ pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
     all
 }
 
+/// Cuts a column that is far too tall: what stays in it, and the boxes that go elsewhere, pass by
+/// pass.
+pub fn too_many(values: &[Value]) -> (Vec<Value>, Vec<Vec<Value>>) {
+    let mut narrow = Vec::new();
+    let mut wide: Vec<Vec<Value>> = Vec::new();
+    for value in values {
+        let has_boxes = matches!(value, Value::Counted(_) | Value::Ticks(_) | Value::Named(..) | Value::Field { .. });
+        let begins = matches!(value, Value::Pass { .. } | Value::Title(_));
+        match wide.last_mut() {
+            None if !has_boxes && !begins => narrow.push(value.clone()),
+            Some(chunk) if !begins => chunk.push(value.clone()),
+            _ => wide.push(vec![value.clone()]),
+        }
+    }
+    (narrow, wide)
+}
+
 /// How many words with boxes stand at the beginning.
 fn values_named(values: &[Value]) -> usize {
     values.iter().take_while(|value| matches!(value, Value::Named(..))).count()
 }
+
+/// Between two words with their boxes, mm.
+const BETWEEN: f32 = 2.4;
 
 /// Words with boxes: beside each other where they fit two and two, else below each other.
 fn named_row(to: &mut Fragment, values: &[Value], y: f32, width: f32, origin: Origin) -> f32 {
@@ -51,8 +71,8 @@ fn named_row(to: &mut Fragment, values: &[Value], y: f32, width: f32, origin: Or
         .collect();
     let wide = |name: &str| SUBHEADING.face.width(name, SUBHEADING.size) + 1.5;
     let name = all.iter().map(|(name, _)| wide(name)).fold(0.0, f32::max);
-    let cell = all.iter().map(|(_, count)| name + boxes::row_width(*count) + 3.4).fold(0.0, f32::max);
-    let columns = (((width + 3.4) / cell) as usize).clamp(1, all.len().max(1));
+    let cell = all.iter().map(|(_, count)| name + boxes::row_width(*count) + BETWEEN).fold(0.0, f32::max);
+    let columns = (((width + BETWEEN) / cell) as usize).clamp(1, all.len().max(1));
     if columns == 1 {
         let mut end = y;
         for (index, (words, count)) in all.iter().enumerate() {
@@ -128,7 +148,7 @@ fn gap(before: Option<&Value>, value: &Value) -> f32 {
             Some(Value::Counted(_) | Value::Ticks(_) | Value::Named(..) | Value::Field { .. }),
             Value::Pass { .. } | Value::Title(_),
         ) => 1.8,
-        (Some(Value::Counted(_)), Value::Small(_)) => 0.6,
+        (Some(Value::Counted(_)), Value::Small(_)) => 0.9,
         (Some(_), Value::Ticks(_) | Value::Field { .. }) => 1.2,
         (Some(Value::Named(..)), Value::Named(..)) => 1.0,
         (Some(Value::Ticks(_) | Value::Field { .. } | Value::Named(..)), _) => 1.4,

@@ -33,7 +33,7 @@ pub(super) fn words(job: &Procedure, condition: &Condition) -> String {
                     Some(say::YES) if !named.is_empty() => named,
                     Some(say::NO) if !named.is_empty() => format!("{} {named}", say::NOT),
                     Some(other) if named.is_empty() => format!("{} {other}", say::ANSWER_IS),
-                    Some(other) => format!("{named} {other}"),
+                    Some(other) => format!("{named}: {other}"),
                     None => named,
                 }
             }

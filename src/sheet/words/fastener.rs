@@ -63,9 +63,14 @@ pub(super) struct Group<'a> {
     /// The positions meant; empty: all.
     pub positions: &'a [u32],
     pub boxes: &'a Boxes,
+    /// In how many passes it is loosened.
+    pub in_passes: Option<u32>,
     /// Its name stands above, since there are several.
     pub named: bool,
 }
+
+/// More passes than this get no boxes of their own.
+const MOST_PASSES: u32 = 6;
 
 /// The lines of the value column.
 pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units: System) -> Vec<Value> {
@@ -76,7 +81,14 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
     let count = group.count as usize;
     match doing {
         Doing::Undo | Doing::Start => {
-            values.extend(group.boxes.counted(count));
+            match group.in_passes {
+                Some(passes) if passes > 1 && *doing == Doing::Undo && *group.boxes == Boxes::Plain => {
+                    values.push(Value::Large(format!("{count}\u{a0}×")));
+                    let pass = |number| Value::Named(format!("{}\u{a0}{number}", say::PASS), count);
+                    values.extend((1..=passes.min(MOST_PASSES)).map(pass));
+                }
+                _ => values.extend(group.boxes.counted(count)),
+            }
             let mut facts = sizes(group.fastening, units);
             if *doing == Doing::Start && (group.facts.single_use || group.facts.new) {
                 facts.push(say::NEW_ONES.to_owned());
@@ -124,8 +136,9 @@ fn tightened(
         Some(PassChoice::Last) => all.iter().enumerate().next_back().into_iter().collect(),
     };
     let mut facts = Vec::new();
+    let counted = passes.is_empty() && fastening.setting.is_empty();
     match passes.as_slice() {
-        [] if fastening.setting.is_empty() => values.push(Value::Large(format!("{count}\u{a0}×"))),
+        [] if counted => values.extend(group.boxes.counted(count)),
         [] => values.push(Value::Large(say::AS_SAID.to_owned())),
         [(_, only)] => {
             let (main, other) = action(&only.action, units);
@@ -141,11 +154,13 @@ fn tightened(
     }
     facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
     // The count is told large where there is no value.
-    let counted = passes.is_empty() && fastening.setting.is_empty();
     facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
     facts.retain(|fact| !fact.is_empty());
     facts.extend(manner(group.facts, fastening, units));
     values.push(Value::Small(facts));
+    if counted {
+        return;
+    }
     if passes.len() <= 1 {
         let meant = passes.first().map_or(count, |(_, pass)| boxes_of(pass, group));
         values.extend(group.boxes.of(meant));
@@ -178,7 +193,11 @@ fn summary(passes: &[(usize, &Pass)], units: System) -> (String, Option<String>)
     let mut parts = Vec::new();
     let mut other = None;
     for (index, (_, pass)) in passes.iter().enumerate().skip(from) {
-        let (main, converted) = action(&pass.action, units);
+        let (main, converted) = match &pass.action {
+            // In the sum a check is the value it checks.
+            PassAction::Check(spec) => action(&PassAction::Torque(spec.clone()), units),
+            other => action(other, units),
+        };
         if index == from {
             other = converted;
         }

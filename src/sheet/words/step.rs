@@ -515,7 +515,9 @@ impl<'p> Writer<'p> {
             };
             let members: Vec<u32> = group.members.iter().copied().collect();
             let boxes = self.boxes(thing.each, &members);
-            let group_of = Group { thing, facts, fastening, count, positions, boxes: &boxes, named: several };
+            let in_passes = step.clauses.in_passes;
+            let group_of =
+                Group { thing, facts, fastening, count, positions, boxes: &boxes, in_passes, named: several };
             values.extend(fastener::values(&group_of, &group.doing, &self.known, self.units));
         }
         for object in &step.objects {
@@ -536,7 +538,7 @@ impl<'p> Writer<'p> {
         self.times(step, &mut values);
         self.looks(step, &mut values);
         let boxed = values.iter().any(has_box);
-        if step.clauses.record && !boxed {
+        if (step.clauses.record || step.verb == Verb::Record) && !boxed {
             values.push(Value::Field { name: String::new(), unit: String::new() });
         }
         if taken.is_empty() && !values.iter().any(has_box) {
