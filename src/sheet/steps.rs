@@ -17,11 +17,11 @@ use super::value;
 /// Width of one level of bars, mm.
 pub const BAR: f32 = 4.2;
 /// Above and below what stands in a row, mm.
-const PAD: f32 = 2.0;
+const PAD: f32 = 1.8;
 /// Beside the text of the value and the sign column, mm.
 const SIDE: f32 = 2.4;
 /// Height that a signature needs, mm.
-const SIGNATURE: f32 = 8.6;
+const SIGNATURE: f32 = 8.2;
 
 /// The heads of the columns.
 pub fn column_heads(grid: &Grid) -> Fragment {

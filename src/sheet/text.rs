@@ -253,7 +253,7 @@ const TOLERANCE: f32 = 0.01;
 /// range from its second half or a size from its figures.
 fn keeps_together(text: &str, index: usize) -> bool {
     let before = text[..index].trim_end();
-    let after = &text[index..];
+    let after = text[index..].trim_start();
     let last = before.rsplit(char::is_whitespace).next().unwrap_or_default();
     let next = after.split(char::is_whitespace).next().unwrap_or_default();
     let ends_in_figure = before.ends_with(|c: char| c.is_ascii_digit() || "½¼¾⅓⅔⅛".contains(c));
@@ -346,6 +346,16 @@ mod tests {
         let set = set(&[piece("Donaudampfschifffahrtsgesellschaft", ACT, None)], 30.0);
         assert!(set.lines.len() > 1);
         assert!(set.lines.iter().all(|line| line.width <= 30.02));
+    }
+
+    #[test]
+    fn a_printed_range_never_breaks_at_its_dash() {
+        let text = "Set it to 0.0079\u{202f}–\u{202f}0.0118\u{a0}in or 88.5\u{a0}+26.5\u{a0}−8.8\u{a0}lbf·in";
+        for width in 50..100 {
+            for line in lines(text, width as f32) {
+                assert!(!line.trim_end().ends_with('–') && !line.starts_with("lbf"), "{width}: {line}");
+            }
+        }
     }
 
     #[test]

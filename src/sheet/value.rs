@@ -121,8 +121,9 @@ fn pass(
         let drop = (PASS.leading() - SUBHEADING.leading()) / 2.0;
         to.label(&number.to_string(), SUBHEADING, (0.0, y + drop, inset), Align::Left);
     });
-    let look = shrunk(main, PASS, width - inset);
-    let set = text::set(&[text::piece(main, look, origin)], width - inset);
+    let main = in_two(main, width - inset);
+    let look = shrunk(&main, PASS, width - inset);
+    let set = text::set(&[text::piece(main.as_str(), look, origin)], width - inset);
     let mut end = y + set.height();
     to.tagged(Tag::Paragraph, |to| to.paragraph(&set, at(inset, y), width, Align::Left));
     let left = inset + set.width + 2.0;
@@ -162,8 +163,9 @@ fn gap(before: Option<&Value>, value: &Value) -> f32 {
 fn line(to: &mut Fragment, value: &Value, names: f32, y: f32, width: f32, origin: Origin) -> f32 {
     match value {
         Value::Large(words) => {
-            let look = shrunk(words, VALUE, width);
-            words_at(to, words, look, y, width, origin)
+            let words = in_two(words, width);
+            let look = shrunk(&words, VALUE, width);
+            words_at(to, &words, look, y, width, origin)
         }
         Value::Title(words) => words_at(to, words, SUBHEADING, y, width, origin),
         Value::Pass { number, main, beside } => pass(to, (*number, main, beside), y, width, origin),
@@ -196,10 +198,27 @@ fn packed(facts: &[String], width: f32) -> Vec<String> {
 /// A pass of a recipe: it must be read at once, like the value.
 const PASS: Look = Look { size: 13.8, ..VALUE };
 
+/// Cuts a value that is too wide for the column even when it is set small: before its tolerance or
+/// after the dash of its range, so that the unit stands with a number.
+fn in_two(words: &str, width: f32) -> String {
+    let fits = |words: &str| VALUE.face.width(words, PASS.size) <= width;
+    if fits(words) {
+        return words.to_owned();
+    }
+    let cuts = words.char_indices().filter(|(_, c)| c.is_whitespace());
+    let cut = cuts.filter_map(|(at, space)| {
+        let (before, after) = (&words[..at], &words[at + space.len_utf8()..]);
+        let good =
+            after.starts_with(['+', '±', '<', '>']) || before.ends_with(['–', '+', ',']) || before.ends_with("to");
+        (good && fits(before) && fits(after)).then(|| format!("{before}\n{after}"))
+    });
+    cut.last().unwrap_or_else(|| words.to_owned())
+}
+
 /// The largest size at which the words stand on one line, down to the size of a pass: better two
 /// lines than small.
 fn shrunk(words: &str, look: Look, width: f32) -> Look {
-    let wide = look.face.width(words, look.size);
+    let wide = words.lines().map(|line| look.face.width(line, look.size)).fold(0.0, f32::max);
     if wide <= width {
         return look;
     }

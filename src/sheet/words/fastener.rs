@@ -89,7 +89,7 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
                 }
                 _ => values.extend(group.boxes.counted(count)),
             }
-            let mut facts = sizes(group.fastening, units);
+            let mut facts = sizes(group.fastening);
             if *doing == Doing::Start && (group.facts.single_use || group.facts.new) {
                 facts.push(say::NEW_ONES.to_owned());
             }
@@ -99,7 +99,7 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
         Doing::Snug => {
             values.push(Value::Large(say::BY_HAND.to_owned()));
             let mut facts = vec![format!("{count}\u{a0}×\u{a0}{}", size_of(group.fastening))];
-            facts.extend(group.fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+            facts.extend(group.fastening.drive.as_ref().map(|drive| self::drive(drive)));
             values.push(Value::Small(facts));
             values.extend(group.boxes.of(count));
         }
@@ -152,7 +152,7 @@ fn tightened(
             facts.extend(other);
         }
     }
-    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive)));
     // The count is told large where there is no value.
     facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
     facts.retain(|fact| !fact.is_empty());
@@ -225,9 +225,9 @@ pub(super) fn action(action: &PassAction, units: System) -> (String, Option<Stri
 }
 
 /// `5 × M10 × 20`, `hex 16 mm`.
-pub(super) fn sizes(fastening: &Fastening, units: System) -> Vec<String> {
+pub(super) fn sizes(fastening: &Fastening) -> Vec<String> {
     let mut facts = vec![size_of(fastening)];
-    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive, units)));
+    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive)));
     facts.retain(|fact| !fact.is_empty());
     facts
 }
@@ -245,11 +245,11 @@ pub(super) fn size(size: &Size) -> String {
     }
 }
 
-/// What turns it.
-pub(super) fn drive(drive: &Drive, units: System) -> String {
+/// What turns it. The size of a spanner is its name: it is never converted.
+pub(super) fn drive(drive: &Drive) -> String {
     match drive {
-        Drive::Hex(size) => format!("{}\u{a0}{}", say::HEX, one(size, units)),
-        Drive::Key(size) => format!("{}\u{a0}{}", say::KEY, one(size, units)),
+        Drive::Hex(size) => format!("{}\u{a0}{}", say::HEX, one(size, System::Both)),
+        Drive::Key(size) => format!("{}\u{a0}{}", say::KEY, one(size, System::Both)),
         Drive::Hexalobular(number) => format!("{}\u{a0}{number}", say::HEXALOBULAR),
         Drive::Slot => say::SLOT.to_owned(),
         Drive::Cross(number) => format!("{}\u{a0}{number}", say::CROSS),

@@ -254,7 +254,7 @@ fn tools(writer: &Writer<'_>) -> Vec<Tick> {
     let plain = |name: String| tick(&name, None, String::new());
     let sizes = |title: &str, sizes: &[Quantity]| {
         // `13 · 16 · 18 mm`: the unit once where it is the same.
-        let printed: Vec<String> = sizes.iter().map(|size| one(size, writer.units)).collect();
+        let printed: Vec<String> = sizes.iter().map(|size| one(size, System::Both)).collect();
         let (values, units): (Vec<&str>, Vec<&str>) =
             printed.iter().filter_map(|size| size.rsplit_once('\u{a0}')).unzip();
         let alike = units.len() == printed.len() && units.windows(2).all(|pair| pair[0] == pair[1]);
