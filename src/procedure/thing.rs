@@ -58,6 +58,8 @@ pub enum ThingKind {
     Fastener,
     Fluid,
     Builtin(Builtin),
+    /// Not declared: named by an `inspect` or as what a measurement is `of`, so that it can be found bad.
+    Seen,
 }
 
 /// What every machine has, without a declaration.
@@ -92,6 +94,8 @@ pub struct Facts {
     pub count: u32,
     pub held_by: Vec<ThingId>,
     pub behind: Vec<ThingId>,
+    /// Names in `held by` and `behind` that mean one member of their set only (`held by right caliper bolts`).
+    pub only_member: Vec<(ThingId, u32)>,
     pub part_of: Option<ThingId>,
     pub always_with: Vec<ThingId>,
     /// Fluids.

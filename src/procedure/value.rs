@@ -58,7 +58,8 @@ pub enum Limits {
 pub enum Formula {
     Quantity(Quantity),
     Number(Number),
-    Value(MeasurementId),
+    /// A value found at the machine; of one member of its set where that is said.
+    Value(MeasurementId, Option<u32>),
     Add(Box<Formula>, Box<Formula>),
     Sub(Box<Formula>, Box<Formula>),
     Mul(Box<Formula>, Box<Formula>),
@@ -82,7 +83,8 @@ pub struct WorkOut {
 /// `example: shim found 2.40 mm, clearance 0.11 mm gives 2.30 mm`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Example {
-    pub given: Vec<(MeasurementId, Quantity)>,
+    /// Value, member of its set where that is said, and what it measures.
+    pub given: Vec<(MeasurementId, Option<u32>, Quantity)>,
     pub gives: Quantity,
     pub span: Span,
 }

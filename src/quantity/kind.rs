@@ -118,7 +118,11 @@ impl Kind {
             "mass" => Kind::Mass,
             "percent" | "ratio" | "share" => Kind::Ratio,
             "rotation speed" | "rpm" => Kind::RotationSpeed,
-            "distance" => Kind::Length,
+            "distance" | "travel" | "depth" | "gap" | "thickness" | "diameter" | "height" | "play" | "run-out" => {
+                Kind::Length
+            }
+            "load" | "pull" => Kind::Force,
+            "vacuum" => Kind::Pressure,
             "number" => Kind::Count,
             "duration" => Kind::Time,
             _ => return None,

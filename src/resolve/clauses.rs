@@ -48,12 +48,14 @@ impl Resolver<'_> {
                 }
             }
             K::HeldBy(list) => {
-                let list = self.thing_list(view, list);
-                add(&mut facts.held_by, list, over);
+                let list = self.thing_refs(view, list);
+                note_members(&mut facts.only_member, &list);
+                add(&mut facts.held_by, list.into_iter().map(|r| r.thing).collect(), over);
             }
             K::Behind(list) => {
-                let list = self.thing_list(view, list);
-                add(&mut facts.behind, list, over);
+                let list = self.thing_refs(view, list);
+                note_members(&mut facts.only_member, &list);
+                add(&mut facts.behind, list.into_iter().map(|r| r.thing).collect(), over);
             }
             K::PartOf(name) => {
                 if let Some(parent) = self.thing_or_tell(view, name, "a part") {
@@ -267,6 +269,16 @@ impl Resolver<'_> {
             );
         }
         found
+    }
+}
+
+fn note_members(only: &mut Vec<(ThingId, u32)>, list: &[crate::procedure::ThingRef]) {
+    for r in list {
+        if let crate::procedure::Members::One(member) = r.members {
+            if !only.contains(&(r.thing, member)) {
+                only.push((r.thing, member));
+            }
+        }
     }
 }
 

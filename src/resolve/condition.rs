@@ -1,7 +1,7 @@
 //! Conditions: `side guard fitted`, `engine B4-24`, `not drive belt bad`, joined by `and` or by `or`.
 
 use crate::diagnostic::Diagnostic;
-use crate::procedure::{Condition, Found, State, StateRef, Subject};
+use crate::procedure::{Condition, Found, State, StateRef, Subject, ThingRef};
 use crate::source::Span;
 use crate::syntax::fold_name;
 use crate::syntax::tree::Word;
@@ -197,7 +197,12 @@ impl Resolver<'_> {
             }
         }
         if matches!(folded.as_str(), "bad" | "good") {
-            if let Some(Piece::Thing(thing)) = self.piece(view, name, span) {
+            let seen = self.scope.seen.get(&fold_name(name)).copied();
+            let thing = match self.piece(view, name, span) {
+                Some(Piece::Thing(thing)) => Some(thing),
+                _ => seen.map(|id| ThingRef { members: self.members(view, id), ..ThingRef::whole(id, span) }),
+            };
+            if let Some(thing) = thing {
                 let bad = Condition::Found(Found::Bad(thing));
                 return finish(if folded == "bad" { bad } else { bad.negated() });
             }

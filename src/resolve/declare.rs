@@ -29,6 +29,10 @@ impl Resolver<'_> {
             self.each_entry(*file, &mut |r, file, id, entry| r.declare_name(file, id, entry));
         }
         self.collect_verbs();
+        // Members first: `held by left caliper bolts` may stand before the bolts say `each side`.
+        for file in &order {
+            self.each_entry(*file, &mut |r, _, _, entry| r.declare_set(entry));
+        }
         for file in &order {
             self.name_facts_of_steps(*file);
         }
@@ -214,6 +218,28 @@ impl Resolver<'_> {
         }
     }
 
+    /// Notes which set an entry has a member for; a set that nobody declared is told with the other clauses.
+    fn declare_set(&mut self, entry: &Entry) {
+        let set = entry.clauses.iter().find_map(|c| match &c.kind {
+            ClauseKind::Each(name) => self.set_named(&name.text),
+            _ => None,
+        });
+        let Some(set) = set else { return };
+        match entry.section {
+            Section::Parts | Section::Fasteners | Section::Fluids => {
+                if let Some(thing) = self.thing_named(&entry.name.text) {
+                    self.p.things[thing.index()].each = Some(set);
+                }
+            }
+            Section::Measurements => {
+                if let Some(Fact::Measurement(id)) = self.fact_named(&entry.name.text) {
+                    self.p.measurements[id.index()].each = Some(set);
+                }
+            }
+            _ => {}
+        }
+    }
+
     /// A new measurement, known by its name from now on.
     pub(super) fn new_measurement(&mut self, name: &Word, origin: Origin) -> MeasurementId {
         let id = MeasurementId(index(self.p.measurements.len()));
@@ -241,7 +267,8 @@ impl Resolver<'_> {
             if let Some(same_file) = first.iter().find(|s| s.file == entry.name.span.file) {
                 self.duplicate(&entry.name, *same_file, "");
             }
-            if old_kind != kind {
+            // `top hose clamp: new if bad` under `parts` adds to a fastener: the clauses of parts are a fastener's too.
+            if old_kind != kind && !(old_kind == ThingKind::Fastener && kind == ThingKind::Part) {
                 let first = first.first().copied().unwrap_or(entry.name.span);
                 self.duplicate(
                     &entry.name,

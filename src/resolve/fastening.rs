@@ -187,7 +187,16 @@ impl Resolver<'_> {
                     fastening.positions_are.push((positions.clone(), *count, size));
                 }
             }
-            K::JointOf(list) => fastening.joint_of = self.thing_list(view, list),
+            // A housing or a block is rarely declared: what is not stays words.
+            K::JointOf(list) => {
+                for part in list.text.split(" and ") {
+                    if let Some(super::objects::Piece::Thing(joined)) = self.piece(view, part, list.span) {
+                        if !matches!(self.p[joined.thing].kind, ThingKind::Builtin(_)) {
+                            fastening.joint_of.push(joined.thing);
+                        }
+                    }
+                }
+            }
             _ => return false,
         }
         true

@@ -206,20 +206,43 @@ impl Resolver<'_> {
                 arguments.insert(name.clone(), argument);
                 continue;
             }
-            self.tell(
-                Diagnostic::error(
-                    "argument-missing",
-                    step.head.span,
-                    format!("'{}' needs its argument '{name}'", target.title),
-                )
-                .label(format!("without '{name}'"))
-                .related(wanted.kind.span, "wanted here")
-                .help(format!("Add it: `, {name} …` ({}).", wanted.kind.text)),
-            );
+            if self.uses_argument(target, name) {
+                self.tell(
+                    Diagnostic::error(
+                        "argument-missing",
+                        step.head.span,
+                        format!("'{}' needs its argument '{name}'", target.title),
+                    )
+                    .label(format!("without '{name}'"))
+                    .related(wanted.kind.span, "wanted here")
+                    .help(format!("Add it: `, {name} …` ({}).", wanted.kind.text)),
+                );
+            }
             let stand_in = self.stand_in(name, wanted);
             arguments.insert(name.clone(), stand_in);
         }
         (arguments, sets, shown)
+    }
+
+    /// Whether the routine, or the stage of it that is followed, speaks of the argument at all.
+    fn uses_argument(&self, target: &Target, name: &str) -> bool {
+        let Some(stage) = target.stage else { return true };
+        let tree = self.tree(target.file);
+        let mut todo = vec![stage];
+        while let Some(id) = todo.pop() {
+            let node = tree.node(id);
+            let text = fold_name(self.sources.text(node.span));
+            let words = |c: char| !c.is_alphanumeric();
+            let named = text.match_indices(name).any(|(at, _)| {
+                text[..at].chars().next_back().is_none_or(words)
+                    && text[at + name.len()..].chars().next().is_none_or(words)
+            });
+            if named {
+                return true;
+            }
+            todo.extend(&node.children);
+        }
+        false
     }
 
     /// `oil hydraulic oil and amount 31 L` is two, where the second piece begins with an argument's name.
@@ -261,6 +284,8 @@ impl Resolver<'_> {
         if let Some(wanted) = quantity_kind {
             let spec = match parse_spec(&text) {
                 Ok(spec) if spec.kind() == wanted => Some(spec),
+                // `20 turns` is a count as well as an angle.
+                Ok(spec) if wanted == Kind::Count && spec.kind() == Kind::Angle => Some(spec),
                 Ok(spec) => {
                     self.tell(
                         Diagnostic::error(
@@ -341,7 +366,14 @@ impl Resolver<'_> {
         };
         let piece = thing_kind.map(|kind| {
             let word = Word { text: name.to_owned(), span: given.kind.span };
+            // It stands for itself in this routine only: no name that others could mean.
+            let folded = fold_name(name);
+            let before = self.scope.things.get(&folded).copied();
             let id = self.add_thing(&word, kind, true);
+            match before {
+                Some(before) => self.scope.things.insert(folded, before),
+                None => self.scope.things.remove(&folded),
+            };
             Piece::Thing(crate::procedure::ThingRef::whole(id, given.kind.span))
         });
         Argument { text: name.to_owned(), piece, spec: None }

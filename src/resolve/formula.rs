@@ -1,8 +1,11 @@
 //! `work out NAME = …`: reading the formula and running its examples.
 
+use std::collections::BTreeMap;
+
 use crate::diagnostic::Diagnostic;
 use crate::procedure::{Example, Formula, MeasurementId, WorkOut};
-use crate::quantity::{Number, Quantity, Rounding, parse_quantity};
+use crate::quantity::{Kind, Number, Quantity, Rounding, parse_quantity};
+use crate::syntax::fold_name;
 use crate::syntax::tree::Word;
 
 use super::objects::part_span;
@@ -60,13 +63,6 @@ fn tokens(text: &str) -> Vec<Token> {
     }
     flush(&mut term, &mut out);
     out
-}
-
-/// A value while a formula is worked: a quantity, or a plain number.
-#[derive(Clone, Debug)]
-enum Worked {
-    Quantity(Quantity),
-    Number(Number),
 }
 
 struct Reader<'r, 'a, 'v> {
@@ -188,8 +184,8 @@ impl Resolver<'_> {
 
     fn formula_value(&mut self, view: &View, text: &str, head: &Word) -> Option<Formula> {
         let text = text.trim().trim_start_matches('{').trim_end_matches('}').trim();
-        if let Some(Fact::Measurement(id)) = self.fact_named(text) {
-            return Some(Formula::Value(id));
+        if let Some((id, member)) = self.value_named(text) {
+            return Some(Formula::Value(id, member));
         }
         if let Some(spec) = self.argument(view, text).and_then(|a| a.spec.clone()) {
             if let crate::quantity::Spec::Exactly(q) = spec {
@@ -231,7 +227,7 @@ impl Resolver<'_> {
                 return None;
             }
         };
-        let mut given: Vec<(MeasurementId, Quantity)> = Vec::new();
+        let mut given: Vec<Given> = Vec::new();
         for part in given_text.split(", ").flat_map(|p| p.split(" and ")) {
             let part = part.trim();
             let cut = part.match_indices(' ').map(|(i, _)| i).find(|i| {
@@ -242,12 +238,12 @@ impl Resolver<'_> {
                 fail(self, format!("'{part}' is no name with a value"));
                 return None;
             };
-            let Some(Fact::Measurement(id)) = self.fact_named(&part[..cut]) else {
+            let Some((id, member)) = self.value_named(&part[..cut]) else {
                 self.unknown_value(&Word { text: part[..cut].to_owned(), span: part_span(text, &part[..cut]) });
                 return None;
             };
             if let Ok(q) = parse_value(&part[cut + 1..]) {
-                given.push((id, q));
+                given.push((id, member, q));
             }
         }
         let example = Example { given, gives, span: text.span };
@@ -255,25 +251,44 @@ impl Resolver<'_> {
         Some(example)
     }
 
+    /// A measured value by its name, with the member it is asked of: `clearance`, `left spring length`, `current a full`.
+    pub(super) fn value_named(&self, text: &str) -> Option<(MeasurementId, Option<u32>)> {
+        if let Some(Fact::Measurement(id)) = self.fact_named(text) {
+            return Some((id, None));
+        }
+        for (i, set) in self.p.sets.iter().enumerate() {
+            for (m, member) in set.members.iter().enumerate() {
+                let folded = fold_name(text);
+                for lead in [fold_name(member), fold_name(&format!("{} {member}", set.name))] {
+                    let rest = folded
+                        .strip_prefix(&format!("{lead} "))
+                        .or_else(|| folded.strip_suffix(&format!(" of {lead}")))
+                        .or_else(|| folded.strip_suffix(&format!(" {lead}")));
+                    if let Some(Fact::Measurement(id)) = rest.and_then(|r| self.fact_named(r)) {
+                        if self.p[id].each.is_none_or(|s| s.index() == i) {
+                            return Some((id, Some(super::scope::index(m))));
+                        }
+                    }
+                }
+            }
+        }
+        None
+    }
+
     fn run_example(&mut self, example: &Example, work: &WorkOut) {
-        let result = work_formula(&work.formula, &example.given).and_then(|worked| match worked {
-            Worked::Quantity(q) => match &work.round_to {
-                Some(step) => rounded(&q, step),
-                None => Ok(q),
-            },
-            Worked::Number(n) => Ok(Quantity::new(n, example.gives.unit.clone())),
-        });
+        let result = work_formula(&work.formula, &example.given)
+            .and_then(|worked| worked.as_quantity(&example.gives))
+            .and_then(|q| work.round_to.as_ref().map_or_else(|| Ok(q.clone()), |step| rounded(&q, step)));
         match result {
             Ok(q) if same_value(&q, &example.gives) => {}
             Ok(q) => {
                 let q = q.convert(&example.gives.unit).unwrap_or(q);
-                let shown = crate::quantity::print(&q, crate::quantity::System::Metric).main;
-                let said = crate::quantity::print(&example.gives, crate::quantity::System::Metric).main;
+                let said = &example.gives;
                 self.tell(
                     Diagnostic::error(
                         "example-fails",
                         example.span,
-                        format!("the formula gives {shown}, the example says {said}"),
+                        format!("the formula gives {q}, the example says {said}"),
                     )
                     .help("Work it by hand: either the formula or the example is wrong."),
                 );
@@ -305,82 +320,111 @@ fn rounded(q: &Quantity, step: &Quantity) -> Result<Quantity, String> {
     Ok(Quantity::new(value, step.unit.clone()))
 }
 
-fn work_formula(formula: &Formula, given: &[(MeasurementId, Quantity)]) -> Result<Worked, String> {
+/// A value of an example: what, of which member, how much.
+type Given = (MeasurementId, Option<u32>, Quantity);
+
+/// A value while a formula is worked: a number in base units, and the kinds it is made of with their powers
+/// (bar x mm / bar is a length again).
+#[derive(Clone, Debug, PartialEq)]
+struct Worked {
+    number: Number,
+    kinds: BTreeMap<Kind, i8>,
+}
+
+impl Worked {
+    fn of(q: &Quantity) -> Self {
+        Self { number: q.to_si(), kinds: BTreeMap::from([(q.kind(), 1)]) }
+    }
+
+    fn joined(&self, other: &Self, number: Number, sign: i8) -> Self {
+        let mut kinds = self.kinds.clone();
+        for (kind, power) in &other.kinds {
+            let entry = kinds.entry(*kind).or_insert(0);
+            *entry = entry.saturating_add(power.saturating_mul(sign));
+            if *entry == 0 {
+                kinds.remove(kind);
+            }
+        }
+        // Force by lever is a torque.
+        if kinds.get(&Kind::Force) == Some(&1) && kinds.get(&Kind::Length) == Some(&1) && kinds.len() == 2 {
+            kinds = BTreeMap::from([(Kind::Torque, 1)]);
+        }
+        Self { number, kinds }
+    }
+
+    /// In the unit of `like`; a plain number takes any unit that counts (`3`, `2 turns`, `5 %`).
+    fn as_quantity(&self, like: &Quantity) -> Result<Quantity, String> {
+        let wanted = BTreeMap::from([(like.kind(), 1)]);
+        let plain = self.kinds.is_empty() && matches!(like.kind(), Kind::Count | Kind::Ratio | Kind::Angle);
+        if self.kinds != wanted && !plain {
+            let is: Vec<_> = self.kinds.keys().map(|k| k.name()).collect();
+            let is = if is.is_empty() { "plain number".to_owned() } else { is.join(" with ") };
+            return Err(format!("the formula gives a {is}, the example says {}", like.kind().with_article()));
+        }
+        let large = || "a number in this example is too large".to_owned();
+        let number = self.number.checked_div(&like.unit.factor()).ok_or_else(large)?;
+        let number = number.checked_sub(&like.unit.offset()).unwrap_or(number);
+        Ok(Quantity::new(number, like.unit.clone()))
+    }
+}
+
+fn work_formula(formula: &Formula, given: &[Given]) -> Result<Worked, String> {
     let work = |f: &Formula| work_formula(f, given);
     let kinds = || "the formula joins two kinds of quantity".to_owned();
     let large = || "a number in this example is too large".to_owned();
+    let left_out = || "the example leaves out a value of the formula".to_owned();
     Ok(match formula {
-        Formula::Quantity(q) => Worked::Quantity(q.clone()),
-        Formula::Number(n) => Worked::Number(*n),
-        Formula::Value(id) => {
-            let values: Vec<&Quantity> = given.iter().filter(|(g, _)| g == id).map(|(_, q)| q).collect();
-            match values[..] {
-                [] => return Err("the example leaves out a value of the formula".to_owned()),
-                [q, ..] => Worked::Quantity(q.clone()),
-            }
+        Formula::Quantity(q) => Worked::of(q),
+        Formula::Number(n) => Worked { number: *n, kinds: BTreeMap::new() },
+        Formula::Value(id, member) => {
+            let of = |g: &&Given| g.0 == *id && (member.is_none() || g.1 == *member);
+            Worked::of(&given.iter().find(of).ok_or_else(left_out)?.2)
         }
         Formula::Add(a, b) | Formula::Sub(a, b) => {
-            let minus = matches!(formula, Formula::Sub(..));
-            match (work(a)?, work(b)?) {
-                (Worked::Quantity(a), Worked::Quantity(b)) => {
-                    Worked::Quantity(if minus { a.minus(&b) } else { a.plus(&b) }.ok_or_else(kinds)?)
-                }
-                (Worked::Number(a), Worked::Number(b)) => {
-                    Worked::Number(if minus { a.checked_sub(&b) } else { a.checked_add(&b) }.ok_or_else(large)?)
-                }
-                _ => return Err(kinds()),
+            let (a, b) = (work(a)?, work(b)?);
+            if a.kinds != b.kinds {
+                return Err(kinds());
             }
-        }
-        Formula::Mul(a, b) => match (work(a)?, work(b)?) {
-            (Worked::Quantity(q), Worked::Number(n)) | (Worked::Number(n), Worked::Quantity(q)) => {
-                Worked::Quantity(q.times(&n).ok_or_else(large)?)
-            }
-            (Worked::Number(a), Worked::Number(b)) => Worked::Number(a.checked_mul(&b).ok_or_else(large)?),
-            _ => return Err(kinds()),
-        },
-        Formula::Div(a, b) => match (work(a)?, work(b)?) {
-            (Worked::Quantity(q), Worked::Number(n)) => {
-                let inverse = Number::ONE.checked_div(&n).ok_or("the formula divides by zero")?;
-                Worked::Quantity(q.times(&inverse).ok_or_else(large)?)
-            }
-            (Worked::Quantity(a), Worked::Quantity(b)) => Worked::Number(a.over(&b).ok_or_else(kinds)?),
-            (Worked::Number(a), Worked::Number(b)) => {
-                Worked::Number(a.checked_div(&b).ok_or("the formula divides by zero")?)
-            }
-            (Worked::Number(_), Worked::Quantity(_)) => return Err(kinds()),
-        },
-        Formula::Highest(list) | Formula::Lowest(list) | Formula::Spread(list) => {
-            // A value measured on each member of a set stands several times in the example.
-            let mut all: Vec<Quantity> = Vec::new();
-            for f in list {
-                if let Formula::Value(id) = f {
-                    all.extend(given.iter().filter(|(g, _)| g == id).map(|(_, q)| q.clone()));
-                } else if let Worked::Quantity(q) = work(f)? {
-                    all.push(q);
-                }
-            }
-            let Some(first) = all.first().cloned() else {
-                return Err("the example leaves out a value of the formula".to_owned());
+            let number = match formula {
+                Formula::Sub(..) => a.number.checked_sub(&b.number),
+                _ => a.number.checked_add(&b.number),
             };
-            let (mut low, mut high) = (first.clone(), first);
-            for q in all {
-                match (q.compare(&low), q.compare(&high)) {
-                    (Some(a), Some(b)) => {
-                        if a.is_lt() {
-                            low = q.clone();
-                        }
-                        if b.is_gt() {
-                            high = q;
-                        }
+            Worked { number: number.ok_or_else(large)?, kinds: a.kinds }
+        }
+        Formula::Mul(a, b) => {
+            let (a, b) = (work(a)?, work(b)?);
+            a.joined(&b, a.number.checked_mul(&b.number).ok_or_else(large)?, 1)
+        }
+        Formula::Div(a, b) => {
+            let (a, b) = (work(a)?, work(b)?);
+            a.joined(&b, a.number.checked_div(&b.number).ok_or("the formula divides by zero")?, -1)
+        }
+        Formula::Highest(list) | Formula::Lowest(list) | Formula::Spread(list) => {
+            let mut all: Vec<Worked> = Vec::new();
+            for f in list {
+                match f {
+                    // A value measured on each member of a set stands several times in the example.
+                    Formula::Value(id, None) => {
+                        all.extend(given.iter().filter(|g| g.0 == *id).map(|g| Worked::of(&g.2)));
                     }
-                    _ => return Err(kinds()),
+                    f => all.push(work(f)?),
                 }
             }
-            Worked::Quantity(match formula {
+            let first = all.first().cloned().ok_or_else(left_out)?;
+            if all.iter().any(|w| w.kinds != first.kinds) {
+                return Err(kinds());
+            }
+            let (mut low, mut high) = (first.number, first.number);
+            for worked in &all {
+                low = low.min(worked.number);
+                high = high.max(worked.number);
+            }
+            let number = match formula {
                 Formula::Highest(_) => high,
                 Formula::Lowest(_) => low,
-                _ => high.minus(&low).ok_or_else(kinds)?,
-            })
+                _ => high.checked_sub(&low).ok_or_else(large)?,
+            };
+            Worked { number, kinds: first.kinds }
         }
     })
 }

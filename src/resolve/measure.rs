@@ -54,6 +54,16 @@ impl Resolver<'_> {
                     self.name_measurement(&view, &name, step, sets);
                 }
             }
+            Verb::Inspect => {
+                let whole = Word { text: rest.clone(), span: step.head.span };
+                if rest.is_empty() || rest.contains('{') || self.pieces(&view, &rest, &whole).is_some() {
+                    return;
+                }
+                let set = sets.last().and_then(|s| self.set_named(s));
+                for part in rest.split(" and ").map(str::trim).filter(|p| !p.is_empty()) {
+                    self.see(&view, part, part_span(&step.head, part), set);
+                }
+            }
             Verb::Check | Verb::Test | Verb::Record | Verb::Adjust | Verb::Set => {
                 let has_limits = step.clauses.iter().any(|c| {
                     matches!(&c.kind, StepClauseKind::Amount(s) if !matches!(s, Spec::Exactly(_)))
@@ -92,6 +102,30 @@ impl Resolver<'_> {
         }
     }
 
+    /// The undeclared thing of this name that is looked at; nothing where the name means something else.
+    pub(super) fn see(
+        &mut self,
+        view: &View,
+        name: &str,
+        span: crate::source::Span,
+        set: Option<crate::procedure::SetId>,
+    ) -> Option<crate::procedure::ThingId> {
+        let name = name.strip_prefix("the ").unwrap_or(name).trim();
+        if self.piece(view, name, span).is_some() {
+            return None;
+        }
+        let folded = fold_name(name);
+        if let Some(seen) = self.scope.seen.get(&folded) {
+            return Some(*seen);
+        }
+        let word = Word { text: name.to_owned(), span };
+        let id = self.add_thing(&word, crate::procedure::ThingKind::Seen, false);
+        self.scope.things.remove(&folded);
+        self.p.things[id.index()].each = set;
+        self.scope.seen.insert(folded, id);
+        Some(id)
+    }
+
     fn name_measurement(&mut self, view: &View, name: &str, step: &Step, sets: &[String]) {
         let name = name.strip_prefix("the ").unwrap_or(name);
         if self.fact_named(name).is_some() {
@@ -104,7 +138,16 @@ impl Resolver<'_> {
         let id = self.new_measurement(&word, Origin::Measured);
         self.p.measurements[id.index()].each = sets.last().and_then(|s| self.set_named(s));
         if let Some((what, of)) = name.rsplit_once(" of ") {
-            if let Some(Piece::Thing(thing)) = self.piece(view, of, word.span) {
+            let set = sets.last().and_then(|s| self.set_named(s));
+            let thing = match self.piece(view, of, word.span) {
+                Some(Piece::Thing(thing)) => Some(thing),
+                Some(_) => None,
+                None => self.see(view, of, word.span, set).map(|id| crate::procedure::ThingRef {
+                    members: self.members(view, id),
+                    ..crate::procedure::ThingRef::whole(id, word.span)
+                }),
+            };
+            if let Some(thing) = thing {
                 let each = self.p[thing.thing].each;
                 let alias = fold_name(&format!("{} {}", self.p[thing.thing].name, what));
                 let measurement = &mut self.p.measurements[id.index()];

@@ -296,6 +296,11 @@ impl Resolver<'_> {
 
     /// `A and B` in a declaration.
     pub(super) fn thing_list(&mut self, view: &View, list: &Word) -> Vec<ThingId> {
+        self.thing_refs(view, list).into_iter().map(|r| r.thing).collect()
+    }
+
+    /// The same, with the member of its set that each name means.
+    pub(super) fn thing_refs(&mut self, view: &View, list: &Word) -> Vec<ThingRef> {
         let pieces = match self.pieces(view, &list.text, list) {
             Some(pieces) => pieces.into_iter().map(|(t, s, p)| (t, s, Some(p))).collect(),
             None => {
@@ -311,7 +316,7 @@ impl Resolver<'_> {
         let mut ids = Vec::new();
         for (text, span, piece) in pieces {
             match piece {
-                Some(Piece::Thing(thing)) => ids.push(thing.thing),
+                Some(Piece::Thing(thing)) => ids.push(thing),
                 Some(_) => self.tell(
                     Diagnostic::error("unknown-name", span, format!("'{text}' is no part, fastener or fluid"))
                         .help("Name a thing declared under `parts`, `fasteners` or `fluids`."),
@@ -330,6 +335,19 @@ impl Resolver<'_> {
         }
         if let Some(pieces) = self.pieces(view, text, head) {
             return pieces.into_iter().map(|(t, span, piece)| self.object(verb, &t, span, piece)).collect();
+        }
+        if verb == Verb::Inspect {
+            let mut seen = Vec::new();
+            for part in text.split(" and ").map(str::trim).filter(|p| !p.is_empty()) {
+                let span = part_span(head, part);
+                let known = self.scope.seen.get(&fold_name(part)).copied();
+                match (self.piece(view, part, span), known) {
+                    (Some(piece), _) => seen.push(self.object(verb, part, span, piece)),
+                    (None, Some(id)) => seen.push(Object::Thing(self.thing_ref(view, id, span))),
+                    (None, None) => return vec![Object::Free(text.to_owned(), part_span(head, text))],
+                }
+            }
+            return seen;
         }
         if !verb.needs_a_thing() {
             return vec![Object::Free(text.to_owned(), part_span(head, text))];

@@ -31,6 +31,8 @@ pub(crate) struct Argument {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Scope {
     pub things: BTreeMap<String, ThingId>,
+    /// What is only looked at ([`crate::procedure::ThingKind::Seen`]): known to `inspect` and to conditions.
+    pub seen: BTreeMap<String, ThingId>,
     pub facts: BTreeMap<String, Fact>,
     pub sets: BTreeMap<String, SetId>,
     /// Index into the procedure's kits.

@@ -150,7 +150,7 @@ fn of_limits(limits: &Limits, found: &mut HashSet<MeasurementId>) {
 
 fn of_formula(formula: &Formula, found: &mut HashSet<MeasurementId>) {
     match formula {
-        Formula::Value(id) => {
+        Formula::Value(id, _) => {
             found.insert(*id);
         }
         Formula::Quantity(_) | Formula::Number(_) => {}

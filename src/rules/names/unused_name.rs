@@ -61,7 +61,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
             ThingKind::Part => "part",
             ThingKind::Fastener => "fastener",
             ThingKind::Fluid => "fluid",
-            ThingKind::Builtin(_) => continue,
+            ThingKind::Builtin(_) | ThingKind::Seen => continue,
         };
         // A new part that is never fitted is told by the proof; what a drained fluid runs out of is opened unnamed.
         let facts = &thing.facts;
@@ -301,7 +301,7 @@ impl Used {
 
     fn formula(&mut self, formula: &Formula) {
         match formula {
-            Formula::Value(id) => {
+            Formula::Value(id, _) => {
                 self.measurements.insert(*id);
             }
             Formula::Quantity(_) | Formula::Number(_) => {}
