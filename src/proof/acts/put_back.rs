@@ -58,7 +58,13 @@ impl Shop<'_> {
 
     /// Tells a seat that is taken. True where the thing is already placed and this act only fastens it.
     fn seat_is_free(&mut self, unit: Unit, verb: Verb, which: Which, seated: Option<Which>) -> bool {
-        let Some(seated) = seated.filter(|w| self.unit(unit).item(*w).at == At::On) else { return false };
+        let Some(seated) = seated.filter(|w| self.unit(unit).item(*w).at == At::On) else {
+            // It was never taken off the old one of what it is part of.
+            if self.unit(unit).item(which).at == At::On {
+                self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
+            }
+            return false;
+        };
         let state = self.unit(unit);
         if state.trial {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Trial);
