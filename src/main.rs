@@ -1,1 +1,5 @@
-fn main() {}
+//! The `cotter` command. All it does lives in the library, in `cli/`.
+
+fn main() -> std::process::ExitCode {
+    cotter::cli::main()
+}

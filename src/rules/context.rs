@@ -1,6 +1,6 @@
 //! Every step with the conditions it stands under.
 
-use crate::procedure::{Block, Condition, Procedure, Stage, Step, Verb};
+use crate::procedure::{Block, Condition, Procedure, Stage, Step};
 
 /// A step and what stands around it.
 #[derive(Clone, Debug)]
@@ -21,11 +21,6 @@ pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
     walk.out
 }
 
-/// Steps that end a way through the job.
-#[must_use]
-pub fn stops<'a>(steps: &'a [InContext<'a>]) -> Vec<&'a InContext<'a>> {
-    steps.iter().filter(|s| s.step.verb == Verb::Stop).collect()
-}
 
 #[derive(Clone)]
 struct Place<'a> {
