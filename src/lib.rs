@@ -6,6 +6,7 @@
 
 pub mod analysis;
 pub mod check;
+pub mod cli;
 pub mod diagnostic;
 pub mod pdf;
 pub mod procedure;

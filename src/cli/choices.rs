@@ -2,6 +2,7 @@
 
 use super::WrongUse;
 use crate::procedure::{Condition, OptionId, Procedure};
+use crate::sheet::Chosen;
 
 /// What was chosen on the command line, read but not yet looked up.
 #[derive(Clone, Debug, Default)]
@@ -71,14 +72,6 @@ impl Choices {
         };
         Some(WrongUse(format!("no job here has the option `{}`; {known}", choice.name)))
     }
-}
-
-/// What a chosen option is: yes or no, or the index of its value.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Chosen {
-    Yes,
-    No,
-    Is(u32),
 }
 
 fn find(procedure: &Procedure, name: &str) -> Option<OptionId> {

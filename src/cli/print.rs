@@ -10,10 +10,14 @@ use super::choices::{Choices, Chosen};
 use super::files::Entry;
 use super::findings::Findings;
 use super::progress::Progress;
-use super::{Outcome, PrintArgs, WrongUse, files, report};
+use super::{Outcome, PaperArg, PrintArgs, UnitsArg, WrongUse, files, report};
 use crate::check::CheckedProcedure;
 use crate::diagnostic::Severity;
+use crate::pdf;
 use crate::procedure::OptionId;
+use crate::quantity::System;
+use crate::sheet::page::Paper;
+use crate::sheet::{Choice, Chosen, lay_out};
 use crate::syntax::tree::FileKind;
 
 /// A job that may be printed.
@@ -195,6 +199,23 @@ fn render(
     chosen: &[(OptionId, Chosen)],
     today: jiff::civil::Date,
 ) -> Result<Rendered, String> {
-    let _ = (ready, args, chosen, today);
-    Err("not yet".to_string())
+    let choice = Choice {
+        paper: match args.paper {
+            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => Paper::Letter,
+        },
+        units: match args.units {
+            UnitsArg::Metric => System::Metric,
+            UnitsArg::Us => System::Us,
+            UnitsArg::Both => System::Both,
+        },
+        options: chosen.to_vec(),
+        printed_on: today.to_string(),
+    };
+    let sheet = lay_out(&ready.job, &choice);
+    let bytes = pdf::write(&sheet).map_err(|error| error.to_string())?;
+    let mut missing: Vec<char> = sheet.missing.iter().map(|m| m.character).collect();
+    missing.sort_unstable();
+    missing.dedup();
+    Ok(Rendered { bytes, pages: sheet.pages.len(), missing })
 }

@@ -20,7 +20,7 @@ stage: Look
   if pin hole free
     do: Push the pin through.
   if pin hole half
-    stop: Fit the thinner washer.
+    stop: The nut needs the thinner washer.
 ",
     right: "\
 job: Set the axle nut
@@ -30,7 +30,7 @@ stage: Look
   if pin hole free
     do: Push the pin through.
   otherwise
-    stop: Fit the thinner washer.
+    stop: The nut needs the thinner washer.
 ",
     source: "Common practice: a sheet says what to do for everything that may be found.",
     check: Check::Job(check),

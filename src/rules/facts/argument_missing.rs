@@ -33,6 +33,8 @@ given
 
 stage: Fill
   top up liquid: In a thin stream.
+    warning scald
+    warning poison
 ",
     right: "\
 job: Renew the coolant
@@ -57,6 +59,8 @@ given
 
 stage: Fill
   top up liquid: In a thin stream.
+    warning scald
+    warning poison
 ",
     source: "The language: an argument has no default unless one is written.",
     check: Check::Reading,

@@ -50,7 +50,10 @@ stage: Off and on
 };
 
 fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
-    out.extend(proof.faults.iter().filter(|f| f.kind == FaultKind::OldPartRefitted).map(|f| worded(procedure, f)));
+    // What lies in a kit comes new.
+    let in_kit = |f: &Fault| f.thing.is_some_and(|id| procedure.kits.iter().any(|kit| kit.things.contains(&id)));
+    let faults = proof.faults.iter().filter(|f| f.kind == FaultKind::OldPartRefitted);
+    out.extend(faults.filter(|f| f.why != Why::NotDeclaredNew || !in_kit(f)).map(|f| worded(procedure, f)));
 }
 
 fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {

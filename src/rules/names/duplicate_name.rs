@@ -15,9 +15,9 @@ job: Clean behind the side cover
 
 parts
   side cover: held by cover bolts
+  side cover
 
 fasteners
-  cover bolts: 2 x M6x16, class 8.8, hex 10 mm, torque 9 N·m
   cover bolts: 4 x M8x20, class 8.8, hex 13 mm, torque 22 N·m
 
 stage: Off and on
