@@ -6,7 +6,7 @@ use std::io::Write as _;
 use std::path::Path;
 
 use super::check::counted;
-use super::choices::{Choices, Chosen};
+use super::choices::Choices;
 use super::files::Entry;
 use super::findings::Findings;
 use super::progress::Progress;

@@ -21,7 +21,6 @@ pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
     walk.out
 }
 
-
 #[derive(Clone)]
 struct Place<'a> {
     condition: Condition,

@@ -65,7 +65,9 @@ fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {
             let verb = fault.verb.map_or("fit", Verb::name);
             (format!("`{verb}` puts on a new one, and nothing says that {name} {is} new"), "a new one?")
         }
-        Why::DeclaredNew => (format!("{name} {is} replaced by this job, and the old one goes back here"), "the old one"),
+        Why::DeclaredNew => {
+            (format!("{name} {is} replaced by this job, and the old one goes back here"), "the old one")
+        }
         Why::FoundBad => (format!("{name} {is} bad and goes back all the same"), "found bad"),
         Why::Discarded => (format!("{name} {is} thrown away and goes back here"), "thrown away"),
         _ => (format!("{name} {is} single-use: once undone it never goes back"), "the old one"),

@@ -1,8 +1,7 @@
 //! `orientation-missing`: a directional part goes on and nothing says which way round.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{DetailKind, Procedure, Step, Thing, ThingId, Verb, Version, steps_of};
-use crate::proof::{FaultKind, Place, Proof};
+use crate::procedure::{DetailKind, Object, Procedure, ProsePart, Step, Thing, ThingId, Verb, Version, steps_of};
 use crate::rules::wording::is_are;
 use crate::rules::{Check, Group, Rule};
 
@@ -35,53 +34,75 @@ stage: Off and on
   fit fan belt
 ",
     source: "Common practice: what can be put on two ways is marked before it comes off, or the way is written down.",
-    check: Check::Proof(check),
+    check: Check::Job(check),
 };
 
-fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
+fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+    let mut steps: Vec<&Step> = Vec::new();
+    steps_of(&procedure.body, &mut |step| steps.push(step));
     for (i, thing) in procedure.things.iter().enumerate() {
         let id = ThingId(u32::try_from(i).unwrap_or(u32::MAX));
-        if thing.all_facts().any(|(_, f)| f.directional && f.orient.is_empty()) {
-            let mut open = None;
-            steps_of(&procedure.body, &mut |step| {
-                if open.is_none() && puts_on_new(step, id, thing) && !says_how(step) {
-                    open = Some(step.head_span);
-                }
-            });
-            out.extend(open.map(|span| {
-                asked(thing, span).help("Write a line `orient: arrow forward` (what points, and where to) under this step or the declaration.")
+        if thing.all_facts().all(|(_, f)| !f.directional || !f.orient.is_empty()) {
+            continue;
+        }
+        let stated = |step: &Step| {
+            step.clauses.at_clock.is_some() || step.details.iter().any(|d| matches!(d.kind, DetailKind::Orient(_)))
+        };
+        let open = steps.iter().enumerate().find(|(n, step)| {
+            puts_on(step, id)
+                && !stated(step)
+                && !(is_reuse(step, id, thing) && steps[..*n].iter().any(|s| marks(procedure, s, id)))
+        });
+        if let Some((_, step)) = open {
+            let reuse = is_reuse(step, id, thing);
+            let finding = RULE
+                .at(
+                    step.head_span,
+                    format!("{} {} put on here and nothing says which way round", thing.name, is_are(&thing.name)),
+                )
+                .label("which way round?")
+                .related(thing.span, "declared `directional` here");
+            out.push(finding.help(if reuse {
+                format!("write `mark {}` before it comes off, or a line `orient: arrow forward` under this step or the declaration", thing.name)
+            } else {
+                "write a line `orient: arrow forward` (what points, and where to) under this step or the declaration".to_string()
             }));
         }
     }
-    // The old one goes back: whether it was marked before it came off, the proof knows.
-    for fault in proof.faults.iter().filter(|f| f.kind == FaultKind::ReuseUnmarked) {
-        let Some(thing) = fault.thing.and_then(|id| procedure.things.get(id.index())) else { continue };
-        let finding = asked(thing, fault.span).way(fault.way.clone()).help(format!(
-            "Write `mark {}` before it comes off, or a line `orient: arrow forward` under this step or the declaration.",
-            thing.name
-        ));
-        out.push(match fault.other {
-            Some((Place::LeftHome, span)) => finding.related(span, "came off here, unmarked"),
-            _ => finding,
-        });
+}
+
+fn puts_on(step: &Step, id: ThingId) -> bool {
+    matches!(
+        step.verb,
+        Verb::Fit | Verb::Refit | Verb::Place | Verb::Renew | Verb::Connect | Verb::Return | Verb::Transfer
+    ) && step.things().any(|t| t.thing == id)
+}
+
+/// The old one goes back: a mark made before it came off tells the way.
+fn is_reuse(step: &Step, id: ThingId, thing: &Thing) -> bool {
+    let version = step.things().find(|t| t.thing == id).map_or(Version::Unsaid, |t| t.version);
+    match step.verb {
+        Verb::Refit | Verb::Connect | Verb::Return | Verb::Transfer => version != Version::New,
+        Verb::Place => match version {
+            Version::Old => true,
+            Version::New => false,
+            Version::Unsaid => !(thing.facts.new || thing.facts.single_use || thing.facts.added),
+        },
+        _ => false,
     }
 }
 
-fn asked(thing: &Thing, span: crate::source::Span) -> Diagnostic {
-    RULE.at(span, format!("{} {} put on here and nothing says which way round", thing.name, is_are(&thing.name)))
-        .label("which way round?")
-        .related(thing.span, "declared `directional` here")
-}
-
-fn says_how(step: &Step) -> bool {
-    step.clauses.at_clock.is_some() || step.details.iter().any(|d| matches!(d.kind, DetailKind::Orient(_)))
-}
-
-fn puts_on_new(step: &Step, id: ThingId, thing: &Thing) -> bool {
-    let f = &thing.facts;
-    step.things().filter(|t| t.thing == id).any(|t| match step.verb {
-        Verb::Fit | Verb::Renew => true,
-        Verb::Place => t.version == Version::New || (t.version == Version::Unsaid && (f.new || f.single_use || f.added)),
-        _ => false,
-    })
+/// `mark drive belt`, or a `mark` whose words name it.
+fn marks(procedure: &Procedure, step: &Step, id: ThingId) -> bool {
+    let name = procedure[id].name.to_lowercase();
+    step.verb == Verb::Mark
+        && (step.objects.iter().any(|object| match object {
+            Object::Thing(thing) => thing.thing == id,
+            Object::Free(text, _) => text.to_lowercase().contains(&name),
+            _ => false,
+        }) || step.prose.iter().flat_map(|p| &p.parts).any(|part| match part {
+            ProsePart::Name(thing) => *thing == id,
+            ProsePart::Text(text) => text.to_lowercase().contains(&name),
+            _ => false,
+        }))
 }
