@@ -185,6 +185,22 @@ fn natural_spellings_are_read_alike() {
         steps("until play gone, at most three times\n  do: It."),
         "until [play gone] | at most 3\n  step [do] \"It.\"\n"
     );
+    for tries in ["at most 3 times, then stop", "at most three times then stop", "at most 3 tries, then stop"] {
+        assert_eq!(
+            steps(&format!("until dry, {tries}\n  do: It.")),
+            "until [dry] | at most 3 | then [stop]\n  step [do] \"It.\"\n"
+        );
+    }
+    assert_eq!(entries("tools", "torque wrench: 20 to 100 N·m"), "entry [torque wrench] | range 20 to 100 N·m\n");
+    for helper in ["a helper", "helper", "a second person", "two people", "an assistant"] {
+        assert_eq!(steps(&format!("remove drum, with {helper}")), "step [remove drum] | with a helper\n");
+    }
+    for when in ["1 week", "one week", "a week"] {
+        assert!(tree_of(&format!("job: J\nstage after {when}: S\n  do: It.")).contains("stage after 1 week [S]"));
+    }
+    assert!(
+        tree_of("job: J\nstage after the test drive: S\n  do: It.").contains("stage other [after the test drive] [S]")
+    );
     assert_eq!(tree_of("Job: J\nParts:\n  a\nStage: S\n  do: It."), tree_of("job: J\nparts\n  a\nstage: S\n  do: It."));
 }
 
@@ -431,7 +447,14 @@ fn a_line_in_the_wrong_place_is_told_and_read_where_it_belongs() {
         Some("pump: new,\n    behind pipe"),
     );
     wrong_entry("parts", "number: 20-3300", "bad-syntax", "begins a detail", None);
-    wrong_entry("fasteners", "pins: 2 x M8, torque 5 N·m, then 8 N·m", "bad-syntax", "`then` goes on", None);
+    wrong_entry(
+        "fasteners",
+        "pins: 2 x M8, torque 5 N·m, then 8 N·m, dry",
+        "bad-syntax",
+        "`then` goes on",
+        Some("pins: 2 x M8, torque 5 N·m then 8 N·m, dry"),
+    );
+    wrong_entry("sets", "wheel: 1-4", "bad-syntax", "`1 to 4`", Some("wheel: 1 to 4"));
     wrong_step("otherwise\n    do: It.", "bad-syntax", "`otherwise` follows an `if …`", None);
     wrong_step("before the next try\n    do: It.", "bad-syntax", "stands in an `until` block", None);
     wrong_step("until belt tight\n    do: It.", "bad-syntax", "how often", None);

@@ -78,6 +78,8 @@ fn until(line: &Logical<'_>, text: Piece<'_>, walk: &mut Walk<'_>) -> Block {
                 let digits = inner(piece, &found, Rule::digits).and_then(|d| d.text.parse().ok());
                 let word = inner(piece, &found, Rule::number_word).and_then(|w| number_word(w.text));
                 at_most = digits.or(word);
+                // `at most 3 times then stop`, without a comma
+                then = inner(piece, &found, Rule::text).map(Piece::word);
             }
             Err(error) => {
                 unread(piece, "`until …`", &error, Rule::until_clause, walk.findings);

@@ -8,7 +8,7 @@ use super::recipe;
 use super::step::clock;
 use super::tree::{Clause, ClauseKind as Kind, Drive, Layout, Order, PassAction, Section, SlotAlign};
 use super::value::{Wanted, quantity, spec};
-use crate::quantity::{Kind as Measures, parse_spec};
+use crate::quantity::{Kind as Measures, Spec, parse_spec};
 
 const NEW: Wanted = Wanted::any("new", "new 24 mm");
 const SET: Wanted = Wanted::any("set", "set 0.18 mm");
@@ -54,12 +54,30 @@ pub(super) fn split<'t>(piece: Piece<'t>, findings: &mut Findings) -> Vec<Piece<
             continue;
         }
         let numbers = !next.is_empty() && next.text.bytes().all(|b| b.is_ascii_digit());
-        match kept.last_mut().filter(|last| numbers && takes_numbers(last.text)) {
+        let goes_on =
+            starts_with_word(next.text, "then") && kept.last().is_some_and(|l| starts_with_word(l.text, "torque"));
+        if let Some(last) = kept.last().filter(|_| goes_on) {
+            let comma = last.span().end as usize - piece.at;
+            let comma = comma + piece.text.get(comma..).and_then(|rest| rest.find(',')).unwrap_or(0);
+            let span = piece.sub(comma, comma + 1).span();
+            findings.bad_fix(
+                next.span(),
+                "`then` goes on with the torque before the comma",
+                "take the comma away",
+                span,
+                "",
+            );
+        }
+        match kept.last_mut().filter(|last| goes_on || numbers && takes_numbers(last.text)) {
             Some(last) => *last = piece.sub(last.at - piece.at, next.at - piece.at + next.text.len()),
             None => kept.push(next),
         }
     }
     kept
+}
+
+fn starts_with_word(text: &str, word: &str) -> bool {
+    text.split_whitespace().next().is_some_and(|first| first.eq_ignore_ascii_case(word))
 }
 
 fn takes_numbers(text: &str) -> bool {
@@ -88,9 +106,13 @@ pub(super) fn one(section: Section, index: usize, piece: Piece<'_>, findings: &m
     }
 }
 
-/// `order 1, 3, 2` as `order 1  3  2`: byte for byte as long, so that places stay true.
+/// `order 1, 3, 2` as `order 1  3  2`, `torque A, then B` as `torque A  then B`: byte for byte as long, so that places
+/// stay true.
 fn joined_by_commas(piece: Piece<'_>) -> Option<String> {
-    (piece.text.contains(',') && takes_numbers(piece.text)).then(|| piece.text.replace(',', " "))
+    if !piece.text.contains(", ") {
+        return None;
+    }
+    (takes_numbers(piece.text) || starts_with_word(piece.text, "torque")).then(|| piece.text.replace(", ", "  "))
 }
 
 fn known(section: Section, piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Option<Kind> {
@@ -259,7 +281,11 @@ fn bare(section: Section, piece: Piece<'_>, findings: &mut Findings) -> Option<K
     match section {
         Section::Fluids => Some(Kind::Amount(quantity(piece, &FLUID, findings)?)),
         Section::Measurements => Some(Kind::Limits(spec(piece, &LIMITS, findings)?)),
-        Section::Tools | Section::Supplies | Section::Kits => Some(Kind::Amount(quantity(piece, &AMOUNT, findings)?)),
+        Section::Tools => match spec(piece, &RANGE, findings)? {
+            Spec::Exactly(amount) => Some(Kind::Amount(amount)),
+            range => Some(Kind::Range(range)),
+        },
+        Section::Supplies | Section::Kits => Some(Kind::Amount(quantity(piece, &AMOUNT, findings)?)),
         _ => {
             let torque = parse_spec(piece.text).ok().filter(|s| s.kind() == Measures::Torque);
             let start = crate::source::Span { end: piece.span().start, ..piece.span() };

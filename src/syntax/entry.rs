@@ -121,6 +121,13 @@ fn set(values: Piece<'_>, findings: &mut Findings) -> Vec<Clause> {
             }
         }
         Err(_) => {
+            if let Some((from, to)) = from_dash_to(values.text) {
+                let replacement = format!("{from} to {to}");
+                let title = format!("write `{replacement}`");
+                let message = format!("a numbered set is written `{replacement}`");
+                findings.bad_fix(values.span(), message, title, values.span(), replacement);
+                return vec![Clause { span: values.span(), kind: Kind::Numbers { from, to } }];
+            }
             let pieces = clause::split(values, findings);
             let words = pieces.iter().filter(|p| !p.is_empty()).flat_map(|p| {
                 let rest = match p.text.get(..4) {
@@ -133,6 +140,13 @@ fn set(values: Piece<'_>, findings: &mut Findings) -> Vec<Clause> {
         }
     };
     vec![Clause { span: values.span(), kind }]
+}
+
+/// `1-4`, `1 – 4`, `1..4`: what was meant by a numbered set.
+fn from_dash_to(text: &str) -> Option<(u32, u32)> {
+    let (from, to) = text.split_once("..").or_else(|| text.split_once(['-', '–']))?;
+    let (from, to) = (from.trim().parse().ok()?, to.trim().parse().ok()?);
+    (from < to && to - from < 1000).then_some((from, to))
 }
 
 /// `oil: fluid`, `wait: time, default 10 min`.

@@ -396,7 +396,7 @@ pub(super) fn list_of(section: Section) -> &'static str {
              `within … of …`, `record`"
         }
         Section::Tools => "a tool takes `range …` and `reads …`, like `torque wrench 5-25: range 5 to 25 N·m`",
-        Section::Supplies => "a supply takes its amount and `hazard …`",
+        Section::Supplies => "a supply takes its amount and `hazard …`; what it is for stands below it: `note: …`",
         Section::Acts => "a pair of verbs takes the state in between, like `cage / uncage: caged`",
         Section::Given => "an argument takes its kind and a default, like `wait: time, default 10 min`",
     }

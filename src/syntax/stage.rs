@@ -5,8 +5,8 @@ use super::grammar::{self, Rule, inner};
 use super::piece::Piece;
 use super::place::Logical;
 use super::tree::{Stage, When, Word};
-use super::value::{Wanted, quantity};
-use crate::quantity::Kind;
+use super::value::{Wanted, number_word, quantity};
+use crate::quantity::{Kind, Quantity, parse_quantity};
 
 const AFTER: Wanted =
     Wanted::of("stage after", &[Kind::Time, Kind::Length, Kind::Count], "stage after 50 km: Second torque");
@@ -36,23 +36,34 @@ pub(super) fn read(line: &Logical<'_>, findings: &mut Findings) -> Option<Stage>
         Rule::EOI => When::Now,
         Rule::at_bench => When::AtBench,
         Rule::day_before => When::Before(grammar::part(line.head, &found).word()),
-        Rule::stage_after => time(text(&found), &AFTER, When::After, findings),
-        Rule::stage_within => time(text(&found), &WITHIN, When::Within, findings),
+        Rule::stage_after => time(grammar::part(line.head, &found), text(&found), &AFTER, When::After, findings),
+        Rule::stage_within => time(grammar::part(line.head, &found), text(&found), &WITHIN, When::Within, findings),
         _ => When::Other(grammar::part(line.head, &found).word()),
     };
     Some(Stage { when, title: title(line, findings) })
 }
 
+/// `after 50 km`, `after one week`; anything else is kept in words, `after` included (`after the test drive`).
 fn time(
+    all: Piece<'_>,
     piece: Piece<'_>,
     wanted: &Wanted,
-    make: fn(crate::quantity::Quantity) -> When,
+    make: fn(Quantity) -> When,
     findings: &mut Findings,
 ) -> When {
-    if !piece.text.starts_with(|c: char| c.is_ascii_digit()) {
-        return When::Other(piece.word());
+    let (first, rest) = piece.text.split_once(char::is_whitespace).unwrap_or((piece.text, ""));
+    let counted = match first {
+        "a" | "an" => Some(1),
+        word => number_word(word),
+    };
+    let spelled = counted.and_then(|n| parse_quantity(&format!("{n} {}", rest.trim())).ok());
+    if let Some(spelled) = spelled.filter(|q| wanted.kinds.contains(&q.kind())) {
+        return make(spelled);
     }
-    quantity(piece, wanted, findings).map_or_else(|| When::Other(piece.word()), make)
+    if !piece.text.starts_with(|c: char| c.is_ascii_digit()) {
+        return When::Other(all.word());
+    }
+    quantity(piece, wanted, findings).map_or_else(|| When::Other(all.word()), make)
 }
 
 fn title(line: &Logical<'_>, findings: &mut Findings) -> Word {

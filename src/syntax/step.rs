@@ -7,12 +7,12 @@ use super::name::split_word;
 use super::piece::Piece;
 use super::place::Logical;
 use super::tree::{Item, Step, StepClause, StepClauseKind as Kind, Word};
-use super::value::{Wanted, quantity, spec};
+use super::value::{STEP, Wanted, quantity, spec};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind as Measures, Number, Quantity, Unit, parse_quantity};
 use crate::source::Span;
 
-const AMOUNT: Wanted = Wanted::any("the step", "fill hydraulic oil, 31 L");
+const AMOUNT: Wanted = Wanted::any(STEP, "fill hydraulic oil, 31 L");
 const TRAY: Wanted = Wanted::of("into", &[Measures::Volume], "into tray of 10 L");
 const FOR: Wanted = Wanted::any("for", "for 5 min");
 const WITHIN: Wanted = Wanted::any("within", "within 10 min");

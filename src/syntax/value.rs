@@ -5,6 +5,9 @@ use super::piece::{Piece, short};
 use crate::diagnostic::Fix;
 use crate::quantity::{Kind, Quantity, QuantityError, Spec, parse_quantity, parse_spec};
 
+/// How a bare amount of a step is named in findings.
+pub(super) const STEP: &str = "the step";
+
 /// What a clause asks of its amount.
 pub(super) struct Wanted {
     /// The clause, as a finding names it: `torque`, `weighs`.
@@ -76,11 +79,17 @@ fn tell(piece: Piece<'_>, error: &QuantityError, wanted: &Wanted, findings: &mut
             QuantityError::UnitMissing { number } => {
                 format!("`{}` has a number without its unit: {number}", wanted.what)
             }
+            QuantityError::UnknownUnit { unit, did_you_mean: None } if unit.contains(char::is_whitespace) => {
+                format!("`{}` is no amount", short(piece.text))
+            }
             QuantityError::Empty => format!("`{}` lacks its value", wanted.what),
             other => format!("`{}`: {other}", wanted.what),
         };
         d.help = match error.fix() {
             Some(fixed) => format!("write `{fixed}`"),
+            None if wanted.what == STEP => {
+                format!("write it like `{}`; words for people stand after `: `", wanted.like)
+            }
             None => format!("write it like `{}`", wanted.like),
         };
         d.fix = error.fix().map(|fixed| Fix {
