@@ -188,3 +188,38 @@ fn the_code_scans_from_a_rendered_page() {
     assert_eq!(grids.len(), 1);
     assert_eq!(grids[0].decode().expect("decodes").1, "HY-207 rev 3 7f3a91c2");
 }
+
+/// A picture of four pixels, red at the top left, is where it was placed.
+#[test]
+fn a_picture_passes_through() {
+    use crate::sheet::figure::{Figure, read};
+    let mut png = b"\x89PNG\r\n\x1a\n".to_vec();
+    let mut chunk = |name: &[u8], body: &[u8]| {
+        png.extend((body.len() as u32).to_be_bytes());
+        png.extend(name);
+        png.extend(body);
+        png.extend([0; 4]);
+    };
+    chunk(b"IHDR", &[0, 0, 0, 2, 0, 0, 0, 2, 8, 2, 0, 0, 0]);
+    let rows = [0, 255, 0, 0, 0, 0, 255, 0, 0, 255, 0, 9, 9, 9];
+    let mut packer = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::default());
+    packer.write_all(&rows).expect("packs");
+    chunk(b"IDAT", &packer.finish().expect("packs"));
+    chunk(b"IEND", &[]);
+    let Ok(Figure::Picture(picture)) = read(&png) else { panic!("no picture") };
+
+    let mut sheet = made_up(Paper::A4);
+    let area = Area::new(30.0, 200.0, 20.0, 20.0);
+    sheet.pages[0].items.push(Kind::Image { area, picture: std::sync::Arc::new(picture) }.into());
+    let bytes = write(&sheet).expect("writes");
+    let pdf = hayro::Pdf::new(std::sync::Arc::new(bytes)).expect("parses");
+    let page = &pdf.pages()[0];
+    let image = hayro::render(page, &hayro::InterpreterSettings::default(), &hayro::RenderSettings::default());
+    let pixel = |x: f32, y: f32| {
+        let at = (points(y) as usize * usize::from(image.width()) + points(x) as usize) * 4;
+        image.data_as_u8_slice()[at..at + 3].to_vec()
+    };
+    assert_eq!(pixel(32.0, 202.0), [255, 0, 0]);
+    assert_eq!(pixel(48.0, 202.0), [0, 0, 255]);
+    assert_eq!(pixel(32.0, 218.0), [0, 255, 0]);
+}

@@ -4,6 +4,7 @@
 use super::draw::dial::Direction;
 use super::draw::plan::{Shape, Spot};
 use super::draw::sign::Picture;
+use super::figure::Figure;
 use super::page::{Meta, Origin};
 
 /// Words of one origin, some of them in bold.
@@ -296,12 +297,14 @@ pub enum Drawing {
         /// The detail's word.
         label: String,
     },
-    /// A figure of the author's, not printed as a picture: its caption, and where it lies.
+    /// A figure of the author's; where it can't be had its caption stands alone, with its path.
     Figure {
         /// What it shows.
         caption: Words,
         /// Path of the picture.
         path: String,
+        /// The picture.
+        figure: Option<std::sync::Arc<Figure>>,
     },
 }
 

@@ -10,6 +10,7 @@ pub mod breaking;
 pub mod catalogue;
 pub mod content;
 pub mod draw;
+pub mod figure;
 pub mod font;
 pub mod fragment;
 mod head;
@@ -25,7 +26,7 @@ pub mod text;
 mod value;
 pub mod words;
 
-pub use words::{Choice, Chosen};
+pub use words::{Choice, Chosen, wanted_figures};
 
 use crate::check::CheckedProcedure;
 

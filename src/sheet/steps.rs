@@ -5,6 +5,7 @@ use super::breaking::{Block, Running};
 use super::catalogue as say;
 use super::content::{Detail, Drawing, Row, RowKind, Stage, Step};
 use super::draw::{boxes, dial, plan};
+use super::figure::Figure;
 use super::fragment::Fragment;
 use super::head::pieces;
 use super::message;
@@ -343,14 +344,56 @@ fn drawing(drawing: &Drawing, left: f32, room: f32, origin: Origin) -> Fragment 
                 all.height = all.tagged(Tag::Paragraph, |to| to.words(caption, DETAIL, left, top, room));
             }
         }
-        Drawing::Figure { caption, path } => {
+        Drawing::Figure { caption, path, figure: None } => {
             let label = say::FIGURE.to_owned();
             let words = caption.clone().and(format!(" ({path})"), false);
             all = detail_line(&Detail { label, words }, left, room);
         }
+        Drawing::Figure { caption, figure: Some(figure), .. } => {
+            all = self::figure(figure, &caption.text(), left, room, origin);
+            if !caption.is_empty() {
+                let top = all.height + 0.6;
+                all.height = all.tagged(Tag::Paragraph, |to| to.text(&pieces(caption, DETAIL), left, top, room));
+            }
+        }
     }
     all
 }
+
+/// The author's figure, as large as its pixels or its own size allow in the column.
+fn figure(figure: &Figure, caption: &str, left: f32, room: f32, origin: Origin) -> Fragment {
+    let mut all = Fragment::new();
+    let (wide, high) = match figure {
+        Figure::Picture(picture) => (picture.width as f32 / PIXELS_PER_MM, picture.height as f32 / PIXELS_PER_MM),
+        Figure::Drawing(drawing) => (drawing.width.max(0.1), drawing.height.max(0.1)),
+    };
+    let scale = (room / wide).min(TALLEST_FIGURE / high).min(1.0);
+    let area = Area::new(left, 0.8, wide * scale, high * scale);
+    all.tagged(Tag::Figure(caption.to_owned()), |to| match figure {
+        Figure::Picture(picture) => {
+            let picture = std::sync::Arc::new(picture.clone());
+            to.push(Kind::Image { area, picture }, origin);
+        }
+        Figure::Drawing(drawing) => {
+            for outline in &drawing.outlines {
+                let path = outline.path.clone().placed(area.x, area.y, scale);
+                let stroke = outline.stroke.map(|stroke| Stroke {
+                    width: stroke.width * scale,
+                    dash: stroke.dash.map(|(on, off)| (on * scale, off * scale)),
+                    ..stroke
+                });
+                to.push(Kind::Path { path, fill: outline.fill, stroke }, origin);
+            }
+        }
+    });
+    all.height = area.bottom() + 0.4;
+    all
+}
+
+/// Least pixels of a picture in a millimetre on paper: 150 to the inch.
+const PIXELS_PER_MM: f32 = 150.0 / 25.4;
+/// Tallest figure, mm.
+const TALLEST_FIGURE: f32 = 90.0;
 
 /// Boxes side by side, each under its name; the unit stands after each.
 fn fields(names: &[String], unit: &str, left: f32, room: f32, origin: Origin) -> Fragment {

@@ -206,13 +206,13 @@ fn in_two(words: &str, width: f32) -> String {
         return words.to_owned();
     }
     let cuts = words.char_indices().filter(|(_, c)| c.is_whitespace());
-    let cut = cuts.filter_map(|(at, space)| {
+    let mut cut = cuts.filter_map(|(at, space)| {
         let (before, after) = (&words[..at], &words[at + space.len_utf8()..]);
         let good =
             after.starts_with(['+', '±', '<', '>']) || before.ends_with(['–', '+', ',']) || before.ends_with("to");
         (good && fits(before) && fits(after)).then(|| format!("{before}\n{after}"))
     });
-    cut.last().unwrap_or_else(|| words.to_owned())
+    cut.next_back().unwrap_or_else(|| words.to_owned())
 }
 
 /// The largest size at which the words stand on one line, down to the size of a pass: better two

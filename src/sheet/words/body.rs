@@ -6,7 +6,7 @@ use super::gather::Gather;
 use super::ledger::{self, Ledger, Shop};
 use super::step::{Wanted, shorten};
 use super::ways::Known;
-use super::{condition, one, sentence, words_of};
+use super::{Choice, condition, one, sentence, words_of};
 use crate::procedure::{
     Block, Condition, DetailKind, Found, MeasurementId, Procedure, SetId, Stage, StageWhen, Step, StepId, ThingId,
     UntilThen, Verb,
@@ -15,7 +15,8 @@ use crate::proof::StageState;
 use crate::quantity::System;
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{self, Detail, Fork, Row, RowKind, Slip, Words};
-use crate::source::Span;
+use crate::sheet::figure::Figure;
+use crate::source::{FileId, Span};
 use crate::trade::hazard::Hazard;
 
 /// Writes the stages; what it has used stands in `gather`.
@@ -23,6 +24,7 @@ pub(super) struct Writer<'p> {
     pub job: &'p Procedure,
     pub known: Known<'p>,
     pub units: System,
+    pub figures: &'p [(FileId, String, std::sync::Arc<Figure>)],
     /// Standard messages before steps.
     pub cautions: &'p [(StepId, Hazard)],
     /// What is true at the beginning of each stage, on every way.
@@ -69,7 +71,7 @@ impl<'p> Writer<'p> {
     pub(super) fn new(
         job: &'p Procedure,
         known: Known<'p>,
-        units: System,
+        choice: &'p Choice,
         cautions: &'p [(StepId, Hazard)],
         states: &'p [StageState],
     ) -> Self {
@@ -80,7 +82,8 @@ impl<'p> Writer<'p> {
         Self {
             job,
             known,
-            units,
+            units: choice.units,
+            figures: &choice.figures,
             cautions,
             states,
             stage_index,

@@ -99,7 +99,7 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
         Doing::Snug => {
             values.push(Value::Large(say::BY_HAND.to_owned()));
             let mut facts = vec![format!("{count}\u{a0}×\u{a0}{}", size_of(group.fastening))];
-            facts.extend(group.fastening.drive.as_ref().map(|drive| self::drive(drive)));
+            facts.extend(group.fastening.drive.as_ref().map(self::drive));
             values.push(Value::Small(facts));
             values.extend(group.boxes.of(count));
         }
@@ -152,7 +152,7 @@ fn tightened(
             facts.extend(other);
         }
     }
-    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive)));
+    facts.extend(fastening.drive.as_ref().map(self::drive));
     // The count is told large where there is no value.
     facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
     facts.retain(|fact| !fact.is_empty());
@@ -227,7 +227,7 @@ pub(super) fn action(action: &PassAction, units: System) -> (String, Option<Stri
 /// `5 × M10 × 20`, `hex 16 mm`.
 pub(super) fn sizes(fastening: &Fastening) -> Vec<String> {
     let mut facts = vec![size_of(fastening)];
-    facts.extend(fastening.drive.as_ref().map(|drive| self::drive(drive)));
+    facts.extend(fastening.drive.as_ref().map(self::drive));
     facts.retain(|fact| !fact.is_empty());
     facts
 }

@@ -15,12 +15,16 @@ mod sentence;
 mod step;
 mod ways;
 
+use std::sync::Arc;
+
 use super::catalogue as say;
 use super::content::{Before, Content, Head, Words};
+use super::figure::Figure;
 use super::page::{Day, Meta, Paper};
-use crate::procedure::{OptionId, Procedure, Prose, ProsePart, StepId};
+use crate::procedure::{Detail, DetailKind, OptionId, Procedure, Prose, ProsePart, StepId, steps_of};
 use crate::proof::Proof;
 use crate::quantity::{self, Quantity, Spec, System};
+use crate::source::{FileId, Span};
 use crate::trade::hazard::Hazard;
 
 pub(super) use sentence::capital;
@@ -35,14 +39,32 @@ pub struct Choice {
     pub units: System,
     /// The options that are known; of the others both ways are printed.
     pub options: Vec<(OptionId, Chosen)>,
+    /// The figures of the job that could be had: the file that names it, the path as written, the figure.
+    /// [`wanted_figures`] tells which there are.
+    pub figures: Vec<(FileId, String, Arc<Figure>)>,
     /// Day of printing as `2026-11-25`, or any other text; empty: not told.
     pub printed_on: String,
+}
+
+/// The figures that the steps of a job name: where, and the path as written, relative to that file.
+pub fn wanted_figures(job: &Procedure) -> Vec<(Span, String)> {
+    let mut wanted: Vec<(Span, String)> = Vec::new();
+    let mut note = |detail: &Detail| {
+        if let DetailKind::Figure { path, .. } = &detail.kind
+            && !wanted.iter().any(|(span, known)| span.file == detail.span.file && known == path)
+        {
+            wanted.push((detail.span, path.clone()));
+        }
+    };
+    steps_of(&job.body, &mut |step| step.details.iter().for_each(&mut note));
+    job.things.iter().flat_map(|thing| &thing.details).for_each(&mut note);
+    wanted
 }
 
 /// Puts a job into words. `cautions` are the standard messages that stand before steps.
 pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], choice: &Choice) -> Content {
     let known = ways::Known::new(job, &choice.options);
-    let mut writer = body::Writer::new(job, known, choice.units, cautions, &proof.stage_states);
+    let mut writer = body::Writer::new(job, known, choice, cautions, &proof.stage_states);
     let stages = writer.stages();
     let header = &job.header;
     let number = header.number.clone().unwrap_or_default();
@@ -60,7 +82,11 @@ pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], ch
         },
         before: Before {
             reason: header.reason.as_ref().map(prose),
-            rule_out: header.rule_out.iter().map(|cause| Words::plain(sentence::capital(cause), None)).collect(),
+            rule_out: header
+                .rule_out
+                .iter()
+                .map(|cause| Words::plain(sentence::capital(&with_values(cause, choice.units)), None))
+                .collect(),
             facts: facts(job, choice.units),
             hazards: hazard::strip(&writer.gather.hazards),
             deference: hazard::deference(&writer.gather, job),
@@ -146,6 +172,26 @@ fn words_of(job: &Procedure, prose: &Prose, units: System) -> Words {
         }
     }
     Words::plain(text.trim(), Some(prose.span))
+}
+
+/// Plain text whose `{0.9 bar}` is a value.
+fn with_values(text: &str, units: System) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('{') {
+        out.push_str(before);
+        let Some((inside, after)) = after.split_once('}') else {
+            rest = after;
+            break;
+        };
+        match quantity::parse_spec(inside.trim()) {
+            Ok(spec) => out.push_str(&both(&spec, units)),
+            Err(_) => out.push_str(inside),
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
 }
 
 /// A value with its conversion in brackets.

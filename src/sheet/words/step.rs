@@ -13,6 +13,7 @@ use crate::quantity::{self, Kind, Spec};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{self, Detail, Drawing, Message, RowKind, Value, Words};
 use crate::sheet::draw::dial;
+use crate::source::FileId;
 use crate::trade::direction::Direction;
 
 impl<'p> Writer<'p> {
@@ -391,14 +392,22 @@ impl<'p> Writer<'p> {
         let mut figures = Vec::new();
         for detail in &step.details {
             match &detail.kind {
-                DetailKind::Figure { path, caption } => figures.push(Drawing::Figure {
-                    caption: caption.as_ref().map(|prose| words_of(self.job, prose, self.units)).unwrap_or_default(),
-                    path: path.clone(),
-                }),
+                DetailKind::Figure { path, caption } => {
+                    figures.push(self.figure(detail.span.file, path, caption.as_ref()));
+                }
                 kind => self.plain_detail(kind, details),
             }
         }
         figures
+    }
+
+    fn figure(&self, file: FileId, path: &str, caption: Option<&procedure::Prose>) -> Drawing {
+        let had = self.figures.iter().find(|(from, known, _)| *from == file && known == path);
+        Drawing::Figure {
+            caption: caption.map(|prose| words_of(self.job, prose, self.units)).unwrap_or_default(),
+            path: path.to_owned(),
+            figure: had.map(|(_, _, figure)| figure.clone()),
+        }
     }
 
     pub(super) fn plain_detail(&self, kind: &DetailKind, details: &mut Vec<Detail>) {
