@@ -8,6 +8,7 @@
 mod check;
 mod choices;
 mod explain;
+mod figures;
 mod files;
 mod findings;
 mod json;

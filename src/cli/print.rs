@@ -7,6 +7,7 @@ use std::path::Path;
 
 use super::check::counted;
 use super::choices::Choices;
+use super::figures::{self, Figures};
 use super::files::Entry;
 use super::findings::Findings;
 use super::progress::Progress;
@@ -24,6 +25,7 @@ use crate::syntax::tree::FileKind;
 struct Ready<'a> {
     entry: &'a Entry,
     job: CheckedProcedure,
+    figures: Figures,
 }
 
 /// Checks every job, and prints those in which nothing is an error.
@@ -44,7 +46,10 @@ pub fn run(args: &PrintArgs) -> Result<Outcome, WrongUse> {
             // A machine or routine file has no sheet; what is wrong with it is told by the jobs that use it.
             Some(analysis) if matches!(analysis.kind, FileKind::Machine | FileKind::Routine) => continue,
             Some(analysis) => match analysis.job {
-                Some(job) if !faulty => ready.push(Ready { entry, job }),
+                Some(job) if !faulty => {
+                    let figures = figures::read(&entry.root, job.procedure(), &analysis.sources);
+                    ready.push(Ready { entry, job, figures });
+                }
                 _ => refused.push(entry),
             },
             None => refused.push(entry),
@@ -63,6 +68,11 @@ pub fn run(args: &PrintArgs) -> Result<Outcome, WrongUse> {
     }
     let printed = print_all(args, &choices, today, &ready)?;
     tell(args, &findings, &refused, &printed);
+    for ready in &ready {
+        for figure in &ready.figures.refused {
+            report::tell(&format!("{}: the figure {figure}; its caption is printed alone\n", ready.entry.shown));
+        }
+    }
     let outcome = findings.outcome(args.common.strict);
     Ok(if refused.is_empty() { Outcome::Clean } else { outcome.max(Outcome::Faulty) })
 }
@@ -211,6 +221,7 @@ fn render(
         },
         options: chosen.to_vec(),
         printed_on: today.to_string(),
+        figures: ready.figures.had.clone(),
     };
     let sheet = lay_out(&ready.job, &choice);
     let bytes = pdf::write(&sheet).map_err(|error| error.to_string())?;
