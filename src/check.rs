@@ -1,5 +1,7 @@
 //! Runs the rules, applies the author's `allow` lines, and hands out a [`CheckedProcedure`] when nothing is an error.
 
+mod what_follows;
+
 use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
@@ -51,7 +53,8 @@ pub fn check(procedure: Procedure, proof: Proof, read: Vec<Diagnostic>) -> (Vec<
             Check::Reading | Check::Checking => {}
         }
     }
-    let mut findings = read;
+    let mut findings = what_follows::without_unknown_names(read);
+    what_follows::take_out(&procedure, &findings, &mut found);
     findings.extend(apply_allows(&procedure.allows, found));
     tidy(&mut findings);
     let printable = findings.iter().all(|d| d.severity != Severity::Error);
@@ -68,7 +71,8 @@ pub fn check_declarations(procedure: &Procedure, read: Vec<Diagnostic>) -> Vec<D
             check(procedure, &mut found);
         }
     }
-    let mut findings = read;
+    let mut findings = what_follows::without_unknown_names(read);
+    what_follows::take_out(procedure, &findings, &mut found);
     findings.extend(apply_allows(&procedure.allows, found));
     tidy(&mut findings);
     findings

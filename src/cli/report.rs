@@ -44,7 +44,7 @@ fn with_colour(all: &[&Finding], terminal: bool) -> String {
     let dumb = std::env::var_os("TERM").is_some_and(|v| v == "dumb");
     let theme = if terminal && wanted && !dumb { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
     let handler =
-        GraphicalReportHandler::new_themed(theme).with_width(WIDTH).with_context_lines(0).without_syntax_highlighting();
+        GraphicalReportHandler::new_themed(theme).with_width(WIDTH).with_context_lines(1).without_syntax_highlighting();
     let mut out = String::new();
     let mut file = "";
     let mut of_file = 0;
@@ -245,8 +245,10 @@ impl SourceCode for Excerpt {
         let text = source.text();
         let at = span.offset().min(text.len());
         let to = (span.offset() + span.len()).min(text.len());
-        let start = start_of_line(text, at, before);
-        let end = end_of_line(text, to, after);
+        // Without context miette asks where the span itself begins; with one line of it, for the lines of the span,
+        // which is all that is wanted here.
+        let start = before.checked_sub(1).map_or(at, |lines| start_of_line(text, at, lines));
+        let end = after.checked_sub(1).map_or(to, |lines| end_of_line(text, to, lines));
         let (line, column) = source.line_column(u32::try_from(start).unwrap_or(u32::MAX));
         let data = &text.as_bytes()[start..end];
         let lines = data.iter().filter(|b| **b == b'\n').count() + 1;

@@ -99,6 +99,12 @@ impl Resolver<'_> {
                     fastening.with_nut |= *with_nut;
                 }
             }
+            // Without its count, which `count-missing` asks for.
+            K::Size(size) => {
+                if free(self, "count and size") {
+                    fastening.size = self.size_or_tell(size);
+                }
+            }
             K::NutsSingleUse => fastening.nuts_single_use = true,
             K::Class(word) => {
                 if free(self, "property class") {

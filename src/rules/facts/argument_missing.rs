@@ -22,6 +22,7 @@ fluids
     spec: concentrate to ASTM D3306 in demineralised water
 
 stage: Top it up
+  let engine cool
   open header tank cap
   follow fill slowly
   close header tank cap
@@ -48,6 +49,7 @@ fluids
     spec: concentrate to ASTM D3306 in demineralised water
 
 stage: Top it up
+  let engine cool
   open header tank cap
   follow fill slowly, with liquid coolant
   close header tank cap

@@ -1,0 +1,92 @@
+//! One mistake is one finding: what only follows from a line that could not be read is not told again.
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::procedure::{Block, Procedure};
+use crate::rules::names::{missing_file, unknown_act, unknown_name, unused_name};
+use crate::rules::{Check, Group, Rule};
+use crate::source::Span;
+
+/// With a file missing, every name that it declares is unknown: the file alone is told.
+pub fn without_unknown_names(mut read: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    if misses_a_file(&read) {
+        read.retain(|d| d.rule != unknown_name::RULE.name && d.rule != unknown_act::RULE.name);
+    }
+    read
+}
+
+fn misses_a_file(read: &[Diagnostic]) -> bool {
+    read.iter().any(|d| d.rule == missing_file::RULE.name || d.rule == crate::rules::names::file_cycle::RULE.name)
+}
+
+/// Takes out of `found` what only follows from `read`.
+pub fn take_out(procedure: &Procedure, read: &[Diagnostic], found: &mut Vec<Diagnostic>) {
+    let errors: Vec<&Diagnostic> = read.iter().filter(|d| d.severity == Severity::Error).collect();
+    if errors.is_empty() {
+        return;
+    }
+    // The line that could not be read may be the one that uses a name.
+    found.retain(|d| d.rule != unused_name::RULE.name);
+    if misses_a_file(read) {
+        // Nothing is known of what the missing file declares, so nothing can be proved.
+        found.retain(|d| !Rule::named(d.rule).is_some_and(|r| matches!(r.check, Check::Proof(_))));
+    }
+    let unread: Vec<Span> = unread_declarations(procedure, &errors);
+    found.retain(|d| {
+        let is_fact = Rule::named(d.rule).is_some_and(|r| matches!(r.group, Group::Facts | Group::Numbers));
+        !(is_fact && unread.contains(&d.span))
+    });
+}
+
+/// The names of declarations in which something could not be read.
+fn unread_declarations(procedure: &Procedure, errors: &[&Diagnostic]) -> Vec<Span> {
+    let mut starts: Vec<(Span, Option<Span>)> = Vec::new();
+    for thing in &procedure.things {
+        starts.extend(thing.declared_at.iter().chain([&thing.span]).map(|at| (*at, Some(thing.span))));
+    }
+    starts.extend(procedure.measurements.iter().map(|m| (m.span, Some(m.span))));
+    // What stands elsewhere belongs to no declaration before it.
+    starts.extend(procedure.tools.iter().map(|t| (t.span, None)));
+    starts.extend(procedure.supplies.iter().map(|s| (s.span, None)));
+    starts.extend(procedure.options.iter().map(|o| (o.span, None)));
+    starts.extend(procedure.sets.iter().map(|s| (s.span, None)));
+    starts.extend(procedure.pairs.iter().map(|p| (p.span, None)));
+    stages(&procedure.body, &mut starts);
+    let mut out = Vec::new();
+    for error in errors {
+        let place = error.span;
+        let before = starts.iter().filter(|(at, _)| at.file == place.file && at.start <= place.start);
+        if let Some((_, Some(name))) = before.max_by_key(|(at, owner)| (at.start, owner.is_some())) {
+            out.push(*name);
+        }
+        // An argument that was not given is asked for once.
+        out.extend(
+            procedure.things.iter().filter(|t| error.message.contains(&format!("'{}'", t.name))).map(|t| t.span),
+        );
+    }
+    out
+}
+
+fn stages(blocks: &[Block], starts: &mut Vec<(Span, Option<Span>)>) {
+    for block in blocks {
+        match block {
+            Block::Step(_) => {}
+            Block::Stage(stage) => {
+                starts.push((stage.span, None));
+                stages(&stage.body, starts);
+            }
+            Block::With { body, span, .. }
+            | Block::ForEach { body, span, .. }
+            | Block::Follow { body, span, .. }
+            | Block::Until { body, span, .. } => {
+                starts.push((*span, None));
+                stages(body, starts);
+            }
+            Block::If { then, otherwise, span, .. } => {
+                starts.push((*span, None));
+                stages(then, starts);
+                stages(otherwise, starts);
+            }
+            Block::Reverse(reversed) => starts.push((reversed.span, None)),
+        }
+    }
+}
