@@ -258,10 +258,10 @@ fn what_a_line_is_follows_from_where_it_stands() {
 
 #[test]
 fn a_routine_may_be_followed_where_stages_stand() {
-    let text = "job: J\nfollow lift the truck, with end front\nwith diesel\n  follow bleed the fuel\nstage: S\n  do: It.\nfollow lower the truck";
+    let text = "job: J\nfollow lift the truck, with end front\nwith diesel\n  follow bleed the fuel\nstage: S\n  do: It.\nfollow lower the truck\nwith diesel\n  reverse stage S\nreverse stage S\n  except: filter";
     assert_eq!(
         tree_of(text),
-        "Job [J]\nfirst\nstep [follow lift the truck] | with [end front]\nwith [diesel]\n  step [follow bleed the fuel]\nstage [S]\n  step [do] \"It.\"\nstep [follow lower the truck]\n"
+        "Job [J]\nfirst\nstep [follow lift the truck] | with [end front]\nwith [diesel]\n  step [follow bleed the fuel]\nstage [S]\n  step [do] \"It.\"\nstep [follow lower the truck]\nwith [diesel]\n  step [reverse stage S]\nstep [reverse stage S]\n  detail except \"filter\"\n"
     );
 }
 

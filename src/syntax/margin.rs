@@ -175,7 +175,7 @@ fn guess(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place) {
         walk.body = true;
         return (Item::Unknown, Place::Lost);
     }
-    if step::is_follow(line.head.text) && walk.tree.kind != FileKind::Machine {
+    if step::stands_for_stages(line.head.text) && walk.tree.kind != FileKind::Machine {
         walk.body = true;
         return (step::item(line, walk.findings), Place::Step);
     }
@@ -230,7 +230,7 @@ pub(super) fn in_block(walk: &mut Walk<'_>, line: &Logical<'_>) -> (Item, Place)
         under::at_margin(walk, line, "a section stands at the margin");
         return (Item::Section(section), Place::Section(section));
     }
-    if !step::is_follow(line.head.text) && !std::mem::replace(&mut walk.outline.top().holder.told, true) {
+    if !step::stands_for_stages(line.head.text) && !std::mem::replace(&mut walk.outline.top().holder.told, true) {
         let help = "write a `stage: …` line above it, and indent the step below that";
         walk.findings.bad(line.span, "a block at the margin holds stages, and steps stand in a stage", help);
     }

@@ -230,9 +230,9 @@ impl Walk<'_> {
         let last = &raw[lines.end - 1];
         let span = Span::new(self.tree.file, raw[lines.start].body, last.body_end);
         let holder = &mut self.outline.top().holder;
-        // a `follow` at the margin stands for the stages of its routine; any other step there lost its indentation
+        // `follow` and `reverse stage` at the margin stand for stages; any other step there lost its indentation
         let loose_step =
-            matches!(&item, Item::Step(s) if !step::is_follow(&s.head.text)) && holder.place == Place::File;
+            matches!(&item, Item::Step(s) if !step::stands_for_stages(&s.head.text)) && holder.place == Place::File;
         let parent = if loose_step { self.stage } else { holder.node };
         holder.last = Some((id, under));
         holder.stepped |= matches!(item, Item::Step(_) | Item::Block(_));

@@ -69,8 +69,14 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
     Item::Step(Step { head: head.word(), clauses, prose: line.prose() })
 }
 
-/// `follow ROUTINE`: an act that stands for whole stages.
-pub(super) fn is_follow(head: &str) -> bool {
+/// `follow ROUTINE` and `reverse stage T`: acts that stand for whole stages, and stand where stages stand.
+pub(super) fn stands_for_stages(head: &str) -> bool {
+    let mut words = head.split_whitespace();
+    let is = |word: Option<&str>, wanted: &str| word.is_some_and(|w| w.eq_ignore_ascii_case(wanted));
+    is_follow(head) || (is(words.next(), "reverse") && is(words.next(), "stage"))
+}
+
+fn is_follow(head: &str) -> bool {
     head.split_whitespace().next().is_some_and(|verb| verb.eq_ignore_ascii_case("follow"))
 }
 
