@@ -33,6 +33,8 @@ pub mod left_undone {
     pub mod left_running;
     pub mod left_supported;
     pub mod left_switched_off;
+    // A rule may bear the name of its group.
+    #[allow(clippy::module_inception)]
     pub mod left_undone;
     pub mod never_touched;
     pub mod not_transferred;

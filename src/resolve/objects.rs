@@ -43,10 +43,7 @@ pub(super) fn part_span(word: &Word, part: &str) -> Span {
 
 /// `1 to 4`, `2 4 6`, `1, 3 and 5` → the numbers, or nothing.
 fn numbers(text: &str) -> Option<Vec<u32>> {
-    let words: Vec<&str> = text
-        .split(|c: char| c == ' ' || c == ',')
-        .filter(|w| !w.is_empty() && !w.eq_ignore_ascii_case("and"))
-        .collect();
+    let words: Vec<&str> = text.split([' ', ',']).filter(|w| !w.is_empty() && !w.eq_ignore_ascii_case("and")).collect();
     let mut out: Vec<u32> = Vec::new();
     let mut i = 0;
     while i < words.len() {
