@@ -89,7 +89,8 @@ impl Findings {
                     Some(text) if path == name => Ok(text),
                     _ => files::load(&entry.root, path),
                 });
-                let sources = std::mem::take(&mut analysis.sources);
+                // The analysis keeps its own: the figures of a job are looked for beside its files.
+                let sources = analysis.sources.clone();
                 self.keep(&here, entry, sources, std::mem::take(&mut analysis.diagnostics));
                 Ok(Some(analysis))
             }
