@@ -132,6 +132,8 @@ pub enum Why {
     Discarded,
     /// `fit` of what is neither `new`, `new if bad`, `single-use` nor `added`.
     NotDeclaredNew,
+    /// `added`, and it was never on: there is no old one.
+    NeverOn,
     /// Put on for a trial only.
     Trial,
     /// Has an angle stage.

@@ -41,11 +41,13 @@ impl Shop<'_> {
         if bad.iter().any(|p| *p >= there) {
             self.miscounted(group, FaultKind::CountMismatch, there, named.len(), available);
         } else if let Some(place) = bad.first() {
-            let why = match self.sits_in(group, *place) {
-                Some(temporary) => Why::InPlace(self.world.thing[temporary]),
-                None => Why::Plain,
-            };
-            self.wrong_state(wrong, group, why);
+            match self.sits_in(group, *place) {
+                Some(temporary) => {
+                    let raw = self.raw(wrong, group, Why::InPlace(self.world.thing[temporary]));
+                    self.fault(raw, Some(temporary), Some(group));
+                }
+                None => self.wrong_state(wrong, group, Why::Plain),
+            }
         }
         good
     }
@@ -398,6 +400,8 @@ impl Shop<'_> {
             if !self.as_member(group, |shop| shop.state_holds(at)) {
                 let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::State(at.text.clone()));
                 raw.other = Some((crate::proof::fault::Place::Declared, at.span));
+                // That the state was not brought about is one mistake, however many fasteners wait for it.
+                raw.same = Some(at.text.to_lowercase());
                 let subject = self.subject_unit(group, at);
                 self.fault(raw, subject, Some(group));
             }

@@ -88,6 +88,9 @@ impl Shop<'_> {
     fn may_go_on(&mut self, unit: Unit, verb: Verb, which: Which) {
         let facts = self.world.facts[unit];
         let item = self.unit(unit).item(which).clone();
+        if verb == Verb::Refit && facts.added && item.at == At::Stock {
+            self.wrong_state(FaultKind::OldPartRefitted, unit, Why::NeverOn);
+        }
         let fresh = item.at == At::Stock || which == Which::New && matches!(verb, Verb::Fit | Verb::Renew);
         if fresh || item.at == At::Nowhere {
             let in_a_kit = self.procedure().kits.iter().any(|k| k.things.contains(&self.world.thing[unit]));

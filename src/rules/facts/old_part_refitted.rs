@@ -69,6 +69,7 @@ fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {
             (format!("{name} {is} replaced by this job, and the old one goes back here"), "the old one")
         }
         Why::FoundBad => (format!("{name} {is} bad and goes back all the same"), "found bad"),
+        Why::NeverOn => (format!("{name} {is} added by this job: there is no old one to refit"), "no old one"),
         Why::Discarded => (format!("{name} {is} thrown away and goes back here"), "thrown away"),
         _ => (format!("{name} {is} single-use: once undone it never goes back"), "the old one"),
     };
