@@ -137,7 +137,7 @@ fn never_touched(procedure: &Procedure, renewed: &BTreeSet<ThingId>, told: &[Fau
                 && (!thing.shared || thing.declared_at.iter().any(|s| s.file == file))
                 && !renewed.contains(id)
                 && !procedure.doubtful.contains(id)
-                && !told.iter().any(|f| f.thing == Some(*id))
+                && !told.iter().any(|f| f.thing.is_some_and(|t| t == *id || procedure[t].facts.held_by.contains(id)))
         })
         .map(|(id, thing)| Fault {
             kind: FaultKind::NeverTouched,

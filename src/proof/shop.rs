@@ -121,6 +121,9 @@ impl<'p> Shop<'p> {
     pub fn note(&mut self, unit: Unit) {
         let mark = self.mark;
         let state = self.unit_mut(unit);
+        if state.last_act.is_none_or(|last| last.span != mark.span) {
+            state.act_before = state.last_act;
+        }
         state.last_act = Some(mark);
         state.log.first.get_or_insert(mark.span);
         if !self.acted_on.contains(&unit) {
@@ -171,11 +174,20 @@ impl<'p> Shop<'p> {
     /// A fault of the unit's own state: it is blamed, and the last act on it is the second place.
     pub fn wrong_state(&mut self, kind: FaultKind, unit: Unit, why: Why) {
         let mut raw = self.raw(kind, unit, why);
-        raw.other = match self.unit(unit).last_act {
-            Some(mark) if mark.span != self.mark.span => Some((Place::ActBefore, mark.span)),
-            _ => Some((Place::Declared, self.declared(unit))),
-        };
+        raw.other = Some(match self.act_before(unit) {
+            Some(mark) => (Place::ActBefore, mark.span),
+            None => (Place::Declared, self.declared(unit)),
+        });
         self.fault(raw, None, Some(unit));
+    }
+
+    /// The last act on a unit before the one that is being done.
+    pub fn act_before(&self, unit: Unit) -> Option<Mark> {
+        let state = self.unit(unit);
+        match state.last_act {
+            Some(mark) if mark.span == self.mark.span => state.act_before,
+            last => last,
+        }
     }
 
     /// A fault that another thing brings about: that one is blamed.

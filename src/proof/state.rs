@@ -160,6 +160,8 @@ pub(super) struct UnitState {
     pub left_home: Option<Mark>,
     /// The last act on it.
     pub last_act: Option<Mark>,
+    /// The one before that.
+    pub act_before: Option<Mark>,
     pub log: Log,
     /// A fault of it was told already: what follows from it is not told again.
     pub muted: bool,
@@ -263,6 +265,7 @@ fn start_of(world: &World<'_>, unit: Unit) -> UnitState {
         level: Level::default(),
         left_home: None,
         last_act: None,
+        act_before: None,
         log: Log::default(),
         // What a line that could not be read does to it is unknown.
         muted: world.procedure.doubtful.contains(&world.thing[unit]),

@@ -96,7 +96,13 @@ impl<'p> World<'p> {
         for unit in (0..count).filter(|u| self.exists[*u]) {
             let facts = self.facts[unit];
             let all = |world: &Self, ids: &[ThingId]| -> Vec<Unit> {
-                ids.iter().flat_map(|id| world.beside(unit, *id)).filter(|u| *u != unit && world.exists[*u]).collect()
+                let meant = |u: &Unit| {
+                    // `held by right caliper bolts`: of that thing only the members that are named.
+                    let mut named = facts.only_member.iter().filter(|(id, _)| *id == world.thing[*u]).peekable();
+                    named.peek().is_none() || named.any(|(_, member)| *member == world.member[*u])
+                };
+                let beside = ids.iter().flat_map(|id| world.beside(unit, *id));
+                beside.filter(|u| *u != unit && world.exists[*u] && meant(u)).collect()
             };
             let holders = all(self, &facts.held_by);
             for holder in &holders {

@@ -60,7 +60,7 @@ impl Shop<'_> {
         let kind = if available == 0 { wrong } else { FaultKind::CountMismatch };
         let mut raw = self.raw(kind, group, Why::Plain);
         raw.counts = Some(Counts { there: number(there), out: number(wanted), back: number(available) });
-        raw.other = self.unit(group).last_act.map(|m| (crate::proof::fault::Place::ActBefore, m.span));
+        raw.other = self.act_before(group).map(|m| (crate::proof::fault::Place::ActBefore, m.span));
         self.fault(raw, None, Some(group));
     }
 

@@ -13,11 +13,11 @@ impl Shop<'_> {
     }
 
     fn put_on_to_depth(&mut self, unit: Unit, verb: Verb, version: Version, depth: u32) {
-        self.touch(unit, verb);
         let which = self.item_for(unit, verb, version);
         let host = self.host_for(unit);
         let seated = self.seated_on(unit, host);
         let completes = self.seat_is_free(unit, verb, which, seated);
+        self.touch(unit, verb);
         if !completes {
             self.may_go_on(unit, verb, which);
             self.seals_are_fresh(unit, which);

@@ -16,7 +16,6 @@ impl Shop<'_> {
     }
 
     fn take_off_to_depth(&mut self, unit: Unit, verb: Verb, version: Version, depth: u32) {
-        self.touch(unit, verb);
         let which = self.meant(unit, version);
         let at = self.unit(unit).item(which).at;
         let to = match verb {
@@ -34,6 +33,7 @@ impl Shop<'_> {
         if !fits {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Plain);
         }
+        self.touch(unit, verb);
         let trial = self.unit(unit).trial;
         if was_on && !trial {
             self.seal_is_free(unit);
