@@ -115,17 +115,18 @@ fn notable(shop: &Shop<'_>) -> BTreeMap<Key, State> {
         states.insert((2, Some(thing), None, 0), State::Raised);
     }
     for unit in (0..shop.world.thing.len()).filter(|u| shop.world.exists[*u]) {
+        if shop.unit(unit).left_home.is_none() && shop.unit(unit).level.drained.is_none() {
+            continue; // at home
+        }
         let thing = Some(shop.world.thing[unit]);
         let member = shop.world.each(unit).map(|_| shop.world.member[unit]);
         let state = shop.unit(unit);
-        let name = shop.procedure()[shop.world.thing[unit]].name.to_lowercase();
         let mut add = |weight: u32, pair: u32, holds: bool, state: State| {
             if holds {
                 states.insert((weight, thing, member, pair), state);
             }
         };
-        let cable = name.contains("battery") && shop.world.is_part(unit);
-        add(3, 0, cable && shop.on(unit).is_none(), State::Disconnected);
+        add(3, 0, shop.world.battery_cables.contains(&unit) && shop.on(unit).is_none(), State::Disconnected);
         add(4, 0, state.switched_off.is_some(), State::SwitchedOff);
         add(5, 0, state.locked.is_some(), State::Locked);
         add(6, 0, shop.world.is_fluid(unit) && state.level.drained.is_some(), State::Drained);

@@ -11,7 +11,10 @@ impl Shop<'_> {
     pub fn end(&mut self) {
         let end = self.mark;
         let told = self.faults.len();
-        for unit in (0..self.world.thing.len()).filter(|u| self.world.exists[*u]).collect::<Vec<_>>() {
+        for unit in 0..self.world.thing.len() {
+            if !self.world.exists[unit] || !self.was_touched(unit) {
+                continue;
+            }
             if self.world.is_group(unit) {
                 self.group_is_home(unit);
             } else if self.world.is_temporary(unit) {
@@ -45,6 +48,14 @@ impl Shop<'_> {
         }
         self.sets_are_whole();
         self.came_home_too_late(told);
+    }
+
+    /// Whether anything was done to it, or to what it is part of.
+    fn was_touched(&self, unit: Unit) -> bool {
+        let touched = |u: Unit| self.unit(u).last_act.is_some() || self.unit(u).left_home.is_some();
+        touched(unit)
+            || self.world.is_fluid(unit)
+            || self.world.parent[unit].is_some_and(|p| touched(p) || self.world.parent[p].is_some())
     }
 
     /// Acts that came while a thing was away: told where that came home after all; else they show where it was due.

@@ -26,8 +26,12 @@ pub use fault::{Counts, Fault, FaultKind, Place, Why};
 pub use ledger::{Ledger, Touched};
 
 use crate::procedure::{Procedure, ThingId};
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
+
+/// Tables kept at most.
+const MOST_WORLDS: usize = 64;
 
 /// What the proof found out about a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -54,10 +58,17 @@ struct Outcome {
 pub fn prove(procedure: &Procedure) -> Proof {
     let consulted = Rc::new(ways::Consulted::of(procedure));
     let numbers = walk::number_stages(&procedure.body);
+    // Ways that differ only in what is found share their tables.
+    let worlds: RefCell<BTreeMap<world::OptionValues, Rc<world::World<'_>>>> = RefCell::default();
     let take = |unusual: &ways::Unusual, most_acts: usize| {
         let mut choices = ways::Choices::new(unusual.clone(), Rc::clone(&consulted));
         let options = choices.options(procedure);
-        let world = world::World::new(procedure, options);
+        let mut worlds = worlds.borrow_mut();
+        if worlds.len() >= MOST_WORLDS {
+            worlds.clear();
+        }
+        let world = worlds.entry(options.clone()).or_insert_with(|| Rc::new(world::World::new(procedure, options)));
+        let world = Rc::clone(world);
         let mut walk = walk::Walk::new(shop::Shop::new(world, choices), &numbers, most_acts);
         walk.run();
         walk

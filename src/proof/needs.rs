@@ -183,37 +183,27 @@ impl Shop<'_> {
         ) {
             return;
         }
+        if self.world.battery_cables.is_empty() || self.world.battery_cables.contains(&unit) {
+            return;
+        }
         let name = self.procedure()[self.world.thing[unit]].name.to_lowercase();
         let hazards = &self.world.facts[unit].hazards;
         let dangerous = hazards.contains(&Hazard::Airbag)
             || hazards.contains(&Hazard::HighVoltage)
             || ["battery", "starter", "starter motor"].iter().any(|n| name == *n || name.ends_with(&format!(" {n}")));
-        if !dangerous || is_battery_cable(&name) || !self.world.is_part(unit) {
+        if !dangerous || !self.world.is_part(unit) {
             return;
         }
-        let cables: Vec<Unit> = (0..self.world.thing.len())
-            .filter(|u| {
-                self.world.exists[*u]
-                    && self.world.is_part(*u)
-                    && is_battery_cable(&self.procedure()[self.world.thing[*u]].name.to_lowercase())
-            })
-            .collect();
+        let cables = self.world.battery_cables.clone();
         // One cable off, or a battery switch off, and there is no circuit.
         let dead = |u: &Unit| self.on(*u).is_none() || self.unit(*u).switched_off.is_some() || self.is_open(*u);
-        if cables.is_empty() || cables.iter().any(dead) || cables.iter().any(|c| self.is_meant(*c)) {
+        if cables.iter().any(dead) || cables.iter().any(|c| self.is_meant(*c)) {
             return;
         }
         let told = cables.iter().copied().find(|c| self.unit(*c).muted).unwrap_or(cables[0]);
         let why = Why::Thing(self.world.thing[told]);
         self.because_of(FaultKind::LiveWork, unit, told, why);
     }
-}
-
-/// The lead, strap or master switch of a battery.
-fn is_battery_cable(name: &str) -> bool {
-    const CABLES: [&str; 9] =
-        ["cable", "cables", "lead", "leads", "strap", "terminal", "switch", "isolator", "service plug"];
-    name.contains("battery") && CABLES.iter().any(|c| name.ends_with(c))
 }
 
 /// Whether doing `verb` does `act` too: to refit is to place, to renew is to remove and to fit.

@@ -7,6 +7,7 @@ use super::ways::Choices;
 use super::world::{Unit, World};
 use crate::procedure::{Members, Procedure, SetId, StateRef, Step, Subject, ThingRef, Verb, Version, With};
 use crate::source::Span;
+use std::rc::Rc;
 
 /// A fault on one way, before the ways are merged.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +25,7 @@ pub(super) struct RawFault {
 
 /// The state of one walk.
 pub(super) struct Shop<'p> {
-    pub world: World<'p>,
+    pub world: Rc<World<'p>>,
     pub machine: Machine,
     pub looks: Looks,
     pub choices: Choices,
@@ -50,7 +51,7 @@ pub(super) struct Shop<'p> {
 }
 
 impl<'p> Shop<'p> {
-    pub fn new(world: World<'p>, choices: Choices) -> Self {
+    pub fn new(world: Rc<World<'p>>, choices: Choices) -> Self {
         let machine = Machine::at_start(&world);
         let mark = Mark { span: world.procedure.header.span, step: crate::procedure::StepId(0), verb: Verb::Do };
         Self {

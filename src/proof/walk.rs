@@ -237,7 +237,9 @@ impl<'w, 'p> Walk<'w, 'p> {
         for member in 0..members {
             let before: Vec<Unit> = std::mem::take(&mut self.shop.acted_on);
             let home: Vec<bool> = if one_after_the_other {
-                (0..self.shop.world.thing.len()).map(|u| self.shop.is_home(u)).collect()
+                let shop = &self.shop;
+                let mine = |u: Unit| shop.world.each(u) == Some(set) && shop.world.member[u] == member;
+                (0..shop.world.thing.len()).map(|u| mine(u) && shop.is_home(u)).collect()
             } else {
                 Vec::new()
             };

@@ -10,7 +10,7 @@ use crate::procedure::{AskId, Block, Condition, Found, MeasurementId, OptionId, 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// Walks that are taken at most.
-pub(super) const MOST_WAYS: usize = 1500;
+pub(super) const MOST_WAYS: usize = 600;
 /// Acts that are walked at most, over all walks.
 pub(super) const MOST_ACTS: usize = 400_000;
 /// So many unusual choices are combined at most.

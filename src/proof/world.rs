@@ -32,6 +32,9 @@ pub(super) struct World<'p> {
     pub carriers: Vec<Vec<Unit>>,
     pub fillers: Vec<Vec<Unit>>,
     pub drains: Vec<Vec<Unit>>,
+    /// Leads and switches of a battery.
+    pub battery_cables: Vec<Unit>,
+    seals: Vec<bool>,
     /// Units whose declaration forbids or owes something.
     pub with_duties: Vec<Unit>,
 }
@@ -55,10 +58,19 @@ impl<'p> World<'p> {
             carriers: Vec::new(),
             fillers: Vec::new(),
             drains: Vec::new(),
+            battery_cables: Vec::new(),
+            seals: Vec::new(),
             with_duties: Vec::new(),
         };
         world.list_units();
         world.relate();
+        world.seals = (0..world.thing.len()).map(|u| world.has_the_name_of_a_seal(u)).collect();
+        world.battery_cables = (0..world.thing.len())
+            .filter(|u| {
+                let name = &procedure[world.thing[*u]].name;
+                world.exists[*u] && world.is_part(*u) && is_battery_cable(&name.to_lowercase())
+            })
+            .collect();
         world
     }
 
@@ -218,6 +230,10 @@ impl<'p> World<'p> {
 
     /// A seal: it has no fastener of its own and lies between its parent and what that sits on.
     pub fn is_seal(&self, unit: Unit) -> bool {
+        self.seals[unit]
+    }
+
+    fn has_the_name_of_a_seal(&self, unit: Unit) -> bool {
         const SEALS: [&str; 12] = [
             "seal",
             "seals",
@@ -253,4 +269,11 @@ fn known_truth(options: &OptionValues, member: Option<(SetId, u32)>, atom: &Cond
         Condition::Member(set, v) => Some(member == Some((*set, *v))),
         _ => None,
     }
+}
+
+/// The lead, strap or master switch of a battery.
+fn is_battery_cable(name: &str) -> bool {
+    const CABLES: [&str; 9] =
+        ["cable", "cables", "lead", "leads", "strap", "terminal", "switch", "isolator", "service plug"];
+    name.contains("battery") && CABLES.iter().any(|c| name.ends_with(c))
 }
