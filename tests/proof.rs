@@ -212,7 +212,7 @@ fn acts_in_the_wrong_order_are_told() {
         ("fit plug washer", "  refit plug washer", vec!["old-part-refitted plug washer"]),
         ("fill oil, 31 L", "  fill oil, 35 L", vec!["volume-mismatch oil"]),
         ("drain oil, into tray of 40 L", "  drain oil, into tray of 10 L", vec!["volume-mismatch oil"]),
-        ("pump brake pedal", "  check brake pedal", vec!["left-undone pistons", "debt-unpaid pistons"]),
+        ("pump brake pedal", "  check brake pedal", vec!["left-undone pistons"]),
         ("start pump bolts", "  start 3 of pump bolts", vec!["torqued-too-early pump bolts"]),
     ] {
         let text = edited(line, by);

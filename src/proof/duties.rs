@@ -51,7 +51,13 @@ impl Shop<'_> {
         let why = Why::Debt { then: debt.then.text.clone(), before: debt.before.text.clone() };
         let mut raw = self.raw(FaultKind::DebtUnpaid, unit, why);
         raw.other = self.machine.debts[index].2.map(|m| (Place::LeftHome, m.span));
-        self.fault(raw, None, None);
+        let own_pair = matches!(debt.then.verb, Verb::Close1(_));
+        if own_pair {
+            // If the pair is never closed at all, that is the mistake.
+            self.too_early(raw, unit);
+        } else {
+            self.fault(raw, None, None);
+        }
         self.machine.debts[index].2 = None;
     }
 

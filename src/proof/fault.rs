@@ -163,6 +163,8 @@ pub enum Why {
     InPlace(ThingId),
     Off(ThingId),
     OpenCircuit(ThingId),
+    /// The engine runs meanwhile.
+    Running,
     Raised,
     Chocked,
     /// The act that had to come first, as written, and the one that came.

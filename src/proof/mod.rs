@@ -14,6 +14,7 @@ mod found;
 mod ledger;
 mod merge;
 mod needs;
+mod never;
 mod query;
 mod shop;
 mod state;
@@ -25,7 +26,7 @@ pub use band::{Notable, StageState};
 pub use fault::{Counts, Fault, FaultKind, Place, Why};
 pub use ledger::{Ledger, Touched};
 
-use crate::procedure::{Procedure, ThingId};
+use crate::procedure::Procedure;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -79,7 +80,7 @@ pub fn prove(procedure: &Procedure) -> Proof {
     let mut outcomes: BTreeMap<ways::Unusual, Outcome> = BTreeMap::new();
     let mut bands = band::Bands::default();
     let mut ledger = Ledger::default();
-    let mut renewed: BTreeSet<ThingId> = BTreeSet::new();
+    let mut renewals = never::Renewals::default();
     let (mut acts, mut walked, mut finished) = (0, 0, 0);
     let mut complete = true;
     while let Some(unusual) = queue.next() {
@@ -92,9 +93,7 @@ pub fn prove(procedure: &Procedure) -> Proof {
         let shop = &walk.shop;
         mistakes.add(&shop.world, &shop.faults, &unusual, &shop.choices.made);
         queue.add_from(&unusual, &shop.choices.made);
-        renewed.extend(
-            walk.logs.iter().enumerate().filter(|(_, log)| log.renewed).map(|(unit, _)| shop.world.thing[unit]),
-        );
+        renewals.add(&walk);
         if !shop.stopped {
             ledger.add(&shop.world, &walk.logs, finished == 0);
             finished += 1;
@@ -130,38 +129,8 @@ pub fn prove(procedure: &Procedure) -> Proof {
         fault.way = merge::what_matters(procedure, mistake, &mut shows);
         faults.push(fault);
     }
-    if finished > 0 {
-        faults.extend(never_touched(procedure, &renewed, &faults));
-    }
+    let never = renewals.faults(procedure, &faults);
+    faults.extend(never);
     faults.sort_by_key(|f| (f.span.file, f.span.start, f.kind));
     Proof { faults, stage_states: bands.finish(procedure), ledger: ledger.finish(), ways: walked, complete }
-}
-
-/// Declared `new` or `added` by the job itself, and fitted on no way.
-fn never_touched(procedure: &Procedure, renewed: &BTreeSet<ThingId>, told: &[Fault]) -> Vec<Fault> {
-    let file = procedure.header.span.file;
-    let things = procedure.things.iter().enumerate().map(|(i, t)| (ThingId(u32::try_from(i).unwrap_or(u32::MAX)), t));
-    things
-        .filter(|(id, thing)| {
-            (thing.facts.new || thing.facts.added)
-                && thing.facts.temporary.is_none()
-                && (!thing.shared || thing.declared_at.iter().any(|s| s.file == file))
-                && !renewed.contains(id)
-                && !procedure.doubtful.contains(id)
-                && !told.iter().any(|f| f.thing.is_some_and(|t| t == *id || procedure[t].facts.held_by.contains(id)))
-        })
-        .map(|(id, thing)| Fault {
-            kind: FaultKind::NeverTouched,
-            span: thing.declared_at.iter().rev().find(|s| s.file == file).copied().unwrap_or(thing.span),
-            step: None,
-            verb: None,
-            thing: Some(id),
-            version: crate::procedure::Version::Unsaid,
-            members: Vec::new(),
-            why: Why::Plain,
-            other: None,
-            counts: None,
-            way: Vec::new(),
-        })
-        .collect()
 }

@@ -4,7 +4,7 @@ use super::fault::{FaultKind, Place, Why};
 use super::shop::Shop;
 use super::state::{At, Which};
 use super::world::Unit;
-use crate::procedure::{Need, StateRef, Subject, Verb};
+use crate::procedure::{Need, State, StateRef, Subject, Verb};
 use crate::trade::hazard::Hazard;
 
 impl Shop<'_> {
@@ -104,6 +104,10 @@ impl Shop<'_> {
     }
 
     fn need(&mut self, unit: Unit, of: Unit, need: &Need) {
+        // A hot cooling system has a rule of its own.
+        if need.state.state == State::Cooled && self.shuts_in_coolant(unit) {
+            return;
+        }
         if self.member_state_holds(of, &need.state) || self.exempts(&need.state) {
             return;
         }

@@ -197,6 +197,7 @@ pub(super) struct Machine {
     pub debts: Vec<((Unit, usize), bool, Option<Mark>)>,
     /// Kinds of trouble without a thing of their own that were told already.
     pub told_hot: bool,
+    pub told_running: bool,
 }
 
 impl Machine {
@@ -217,6 +218,7 @@ impl Machine {
             words: BTreeSet::new(),
             debts,
             told_hot: false,
+            told_running: false,
         }
     }
 

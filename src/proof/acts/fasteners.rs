@@ -1,6 +1,6 @@
 //! Fasteners: taken out, started, tightened pass by pass, loosened; by the group, by count, by position.
 
-use crate::procedure::{Facts, PassChoice, Portion, Verb};
+use crate::procedure::{Facts, PassChoice, Portion, StateRef, Verb};
 use crate::proof::fault::{Counts, FaultKind, Why};
 use crate::proof::shop::Shop;
 use crate::proof::state::{At, Grip, Slack};
@@ -309,6 +309,12 @@ impl Shop<'_> {
             if !again && !targets.is_empty() {
                 self.wrong_state(FaultKind::TorquedAgain, group, Why::Tight);
             }
+            if again {
+                let last = fastening.passes.last().and_then(|p| p.at.as_ref());
+                for at in last.into_iter().chain(&fastening.tighten_at) {
+                    self.waits_for(group, at);
+                }
+            }
             self.unit_mut(group).log.tightened = true;
             return;
         }
@@ -397,15 +403,21 @@ impl Shop<'_> {
             .filter_map(|p| p.at.as_ref())
             .chain(fastening.tighten_at.as_ref().filter(|_| upto == stages));
         for at in waiting {
-            if !self.as_member(group, |shop| shop.state_holds(at)) {
-                let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::State(at.text.clone()));
-                raw.other = Some((crate::proof::fault::Place::Declared, at.span));
-                // That the state was not brought about is one mistake, however many fasteners wait for it.
-                raw.same = Some(at.text.to_lowercase());
-                let subject = self.subject_unit(group, at);
-                self.fault(raw, subject, Some(group));
-            }
+            self.waits_for(group, at);
         }
+    }
+
+    /// Tells a final torque before the state it needs.
+    fn waits_for(&mut self, group: Unit, at: &StateRef) {
+        if self.as_member(group, |shop| shop.state_holds(at)) {
+            return;
+        }
+        let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::State(at.text.clone()));
+        raw.other = Some((crate::proof::fault::Place::Declared, at.span));
+        // That the state was not brought about is one mistake, however many fasteners wait for it.
+        raw.same = Some(at.text.to_lowercase());
+        let subject = self.subject_unit(group, at);
+        self.fault(raw, subject, Some(group));
     }
 }
 

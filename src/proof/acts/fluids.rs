@@ -34,6 +34,9 @@ impl Shop<'_> {
     /// A part comes off or is opened: what it carries runs out.
     pub fn open_circuit(&mut self, unit: Unit) {
         let (carried, fills, drains) = self.fluids_in(unit);
+        if !carried.is_empty() || !drains.is_empty() {
+            self.opened_running(unit);
+        }
         for fluid in fills {
             self.opened_hot(unit, fluid);
         }
@@ -78,6 +81,22 @@ impl Shop<'_> {
         }
     }
 
+    /// Nothing is parted while the engine pumps through it; a screw may be opened so as to bleed it.
+    fn opened_running(&mut self, unit: Unit) {
+        let parts =
+            self.step.is_some_and(|s| matches!(s.verb, Verb::Remove | Verb::Disconnect | Verb::Renew | Verb::Drain));
+        let meant = self.step.is_some_and(|s| {
+            s.clauses.with.iter().any(|w| {
+                matches!(w, crate::procedure::With::State(state) if state.state == crate::procedure::State::Running)
+            })
+        });
+        let Some(mark) = self.machine.running.filter(|_| parts && !meant && !self.machine.told_running) else { return };
+        self.machine.told_running = true;
+        let mut raw = self.raw(FaultKind::RunUnready, unit, Why::Running);
+        raw.other = Some((crate::proof::fault::Place::LeftHome, mark.span));
+        self.fault(raw, None, None);
+    }
+
     /// Whether the circuit is open right in front of the part already: what could run out has run out there.
     fn is_opened_in_front(&self, fluid: Unit, part: Unit) -> bool {
         let parent = self.world.parent[part];
@@ -85,6 +104,20 @@ impl Shop<'_> {
             (self.world.behind[part].contains(c) || parent == Some(*c) || self.world.parent[*c] == Some(part))
                 && self.leaks(*c)
         })
+    }
+
+    /// Whether a part keeps coolant in that is still to be let out.
+    pub fn shuts_in_coolant(&self, unit: Unit) -> bool {
+        let opens = self.step.is_some_and(|s| matches!(s.verb, Verb::Open | Verb::Remove | Verb::Disconnect));
+        let (carried, fills, drains) = self.fluids_in(unit);
+        opens
+            && (carried.iter().chain(&fills).chain(&drains)).any(|f| {
+                let coolant = matches!(
+                    self.fluid_kind(*f),
+                    Some(FluidKind::EthyleneGlycolCoolant | FluidKind::PropyleneGlycolCoolant)
+                );
+                coolant && (fills.contains(f) || self.unit(*f).level.drained.is_none())
+            })
     }
 
     /// A cooling system is under pressure until the engine is cold.

@@ -76,6 +76,14 @@ fn words(told: &Told<'_>) -> Words {
         Why::Chocked => format!("{} chocked", told.is()),
         _ => format!("{} not ready", told.is()),
     };
+    if told.fault.why == Why::Running {
+        return Words::new(
+            format!("{} parted or drained while the engine runs", told.is()),
+            "the engine runs",
+            "Write `stop engine` before this line.",
+        )
+        .there("it runs from here on");
+    }
     let act = if told.fault.verb == Some(Verb::Drive) { "driven" } else { "run" };
     Words::new(
         format!("it is {act} here while {state}"),
