@@ -11,8 +11,8 @@ use crate::syntax::tree::{
     Clause, ClauseKind, Detail, DetailWord, Entry, Header as Field, Item, Node, NodeId, Section, Tree, Word,
 };
 
+use super::Resolver;
 use super::scope::{Fact, Given, View, index, section_name};
-use super::{Resolver, suggest};
 
 impl Resolver<'_> {
     /// Used files before the files that use them, so that a job adds to what its machine file says.
@@ -539,25 +539,16 @@ impl Resolver<'_> {
             seen.push((*field, *span));
             match field {
                 Field::Number => header.number = Some(value.text.clone()),
-                Field::Revision => match value.text.trim().parse() {
-                    Ok(revision) => header.revision = Some(revision),
-                    Err(_) => self.tell(
-                        Diagnostic::error("bad-syntax", value.span, "a revision is a whole number")
-                            .help("Write `revision: 3`."),
-                    ),
-                },
+                // Values that can't be read were told when the line was.
+                Field::Revision => header.revision = value.text.trim().parse().ok(),
                 Field::Machine => header.machine = Some(value.text.clone()),
                 Field::Uses => {}
                 Field::Takes => {
-                    header.takes = self.quantity_of(value, crate::quantity::Kind::Time, "takes: 3 h 15 min");
+                    header.takes = crate::quantity::parse_quantity(&value.text)
+                        .ok()
+                        .filter(|q| q.kind() == crate::quantity::Kind::Time);
                 }
-                Field::People => match value.text.trim().parse() {
-                    Ok(people) if people > 0 => header.people = people,
-                    _ => self.tell(
-                        Diagnostic::error("bad-syntax", value.span, "`people` is a whole number")
-                            .help("Write `people: 2`."),
-                    ),
-                },
+                Field::People => header.people = value.text.trim().parse().ok().filter(|n| *n > 0).unwrap_or(1),
                 Field::Reason => header.reason = Some(self.prose(&view, value)),
                 Field::RuleOut => {
                     header.rule_out.extend(value.text.split(';').map(|s| s.trim().to_owned()).filter(|s| !s.is_empty()))
@@ -584,35 +575,5 @@ impl Resolver<'_> {
             );
         }
         self.p.allows.push(Allow { rule: rule.to_owned(), reason: reason.to_owned(), span, covers });
-    }
-
-    /// Reads a quantity of a kind from a header or an argument.
-    pub(super) fn quantity_of(
-        &mut self,
-        value: &Word,
-        kind: crate::quantity::Kind,
-        example: &str,
-    ) -> Option<crate::quantity::Quantity> {
-        match crate::quantity::parse_quantity(&value.text) {
-            Ok(quantity) if quantity.kind() == kind => Some(quantity),
-            Ok(quantity) => {
-                self.tell(
-                    Diagnostic::error(
-                        "unit-mismatch",
-                        value.span,
-                        format!("'{}' is {}; here a {} is wanted", value.text, quantity.kind().name(), kind.name()),
-                    )
-                    .help(format!("Write `{example}`.")),
-                );
-                None
-            }
-            Err(error) => {
-                self.tell(
-                    Diagnostic::error(suggest::rule_of(&error), value.span, error.to_string())
-                        .help(format!("Write `{example}`.")),
-                );
-                None
-            }
-        }
     }
 }
