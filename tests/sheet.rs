@@ -34,7 +34,7 @@ fn read_jobs() -> Vec<(String, CheckedProcedure)> {
             jobs.push((name, job));
         }
     }
-    assert!(jobs.len() >= 4, "only {} demo jobs can be printed", jobs.len());
+    assert!(jobs.len() >= 8, "only {} demo jobs can be printed", jobs.len());
     jobs
 }
 
@@ -266,4 +266,31 @@ fn every_stage_is_in_the_outline() {
             }
         }
     }
+}
+
+/// A figure that was handed over is drawn; one that was not leaves its caption and its path.
+#[test]
+fn a_figure_is_drawn_or_told_of() {
+    let text = "job: Look at the cover\nnumber: FI-1\nrevision: 1\nmachine: Press\n\nstage: Look\n  \
+                check cover: It is dry.\n    figure leak.svg: Where to look\n";
+    let mut load = |_: &str| Ok(text.to_owned());
+    let analysis = analyse("look.job", &mut load);
+    let findings: Vec<&String> = analysis.diagnostics.iter().map(|finding| &finding.message).collect();
+    let job = analysis.job.unwrap_or_else(|| panic!("{findings:?}"));
+    let wanted = cotter::sheet::wanted_figures(job.procedure());
+    assert_eq!(wanted.len(), 1);
+    let (span, path) = &wanted[0];
+    assert_eq!(path, "leak.svg");
+
+    let told = lay_out(&job, &choice(Paper::A4));
+    assert!((0..told.pages.len()).any(|page| told.text(page).contains("(leak.svg)")));
+
+    let svg =
+        br#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm"><circle cx="30" cy="30" r="9"/></svg>"#;
+    let figure = std::sync::Arc::new(cotter::sheet::figure::read(svg).expect("a drawing"));
+    let with_figure = Choice { figures: vec![(span.file, path.clone(), figure)], ..choice(Paper::A4) };
+    let drawn = lay_out(&job, &with_figure);
+    let is_figure = |item: &cotter::sheet::page::Item| matches!(&item.kind, Kind::Open(Tag::Figure(words)) if words == "Where to look");
+    assert!(drawn.pages.iter().flat_map(|page| &page.items).any(is_figure));
+    assert!((0..drawn.pages.len()).all(|page| !drawn.text(page).contains("(leak.svg)")));
 }

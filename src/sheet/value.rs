@@ -153,6 +153,7 @@ fn gap(before: Option<&Value>, value: &Value) -> f32 {
         (Some(_), Value::Ticks(_) | Value::Field { .. }) => 1.2,
         (Some(Value::Named(..)), Value::Named(..)) => 1.0,
         (Some(Value::Ticks(_) | Value::Field { .. } | Value::Named(..)), _) => 1.4,
+        (Some(Value::Small(_)), Value::Title(_)) => 2.0,
         (Some(Value::Small(_)), Value::Pass { .. }) => 1.2,
         (Some(_), Value::Named(..)) => 0.9,
         (Some(Value::Large(_)), Value::Large(_)) => 1.0,
