@@ -55,6 +55,7 @@ pub mod wrong_order {
     pub mod run_unready;
     pub mod still_held;
     pub mod torqued_again;
+    pub mod too_much_to_prove;
     pub mod torqued_too_early;
     pub mod unsupported;
 }
@@ -147,6 +148,7 @@ pub static RULES: &[Rule] = &[
     wrong_order::torqued_again::RULE,
     wrong_order::position_unkept::RULE,
     wrong_order::torqued_too_early::RULE,
+    wrong_order::too_much_to_prove::RULE,
     facts::torque_missing::RULE,
     facts::size_missing::RULE,
     facts::count_missing::RULE,

@@ -63,6 +63,8 @@ kinds! {
     SetIncomplete = "set-incomplete",
     OldPartRefitted = "old-part-refitted",
     VolumeMismatch = "volume-mismatch",
+    /// One way has more acts than are walked: what comes after is not proved.
+    TooMuchToProve = "too-much-to-prove",
 }
 
 /// One mistake, on the way with the fewest conditions on which it shows.

@@ -88,11 +88,18 @@ pub fn prove(procedure: &Procedure) -> Proof {
             complete = unusual.len() > 1;
             break;
         }
-        let walk = take(&unusual, ways::MOST_ACTS);
+        let walk = take(&unusual, ways::MOST_ACTS_OF_A_WAY);
         acts += walk.acts.max(1);
+        if walk.cut {
+            // Every other way would be cut at the same place.
+            queue = ways::Queue::default();
+            complete = false;
+        }
         let shop = &walk.shop;
         mistakes.add(&shop.world, &shop.faults, &unusual, &shop.choices.made);
-        queue.add_from(&unusual, &shop.choices.made);
+        if !walk.cut {
+            queue.add_from(&unusual, &shop.choices.made);
+        }
         renewals.add(&walk);
         if !shop.stopped {
             ledger.add(&shop.world, &walk.logs, finished == 0);
@@ -116,7 +123,7 @@ pub fn prove(procedure: &Procedure) -> Proof {
                     return None;
                 }
                 checks += 1;
-                let walk = take(other, ways::MOST_ACTS / merge::MOST_CHECKS);
+                let walk = take(other, ways::MOST_ACTS_OF_A_WAY);
                 let shop = &walk.shop;
                 let keys = shop.faults.iter().map(|raw| merge::key_of(&shop.world, raw)).collect();
                 outcomes.insert(other.clone(), Outcome { keys, stopped: shop.stopped });

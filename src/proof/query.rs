@@ -150,6 +150,10 @@ impl Shop<'_> {
     /// Whether a named state holds; what it says of several members must hold for all of them.
     /// What does not exist under these options holds.
     pub fn state_holds(&self, wanted: &StateRef) -> bool {
+        let text = wanted.text.to_lowercase();
+        if matches!(wanted.state, State::Words(_)) {
+            return self.machine.words.contains(&text) != wanted.negated;
+        }
         let plain = match &wanted.subject {
             Subject::Thing(reference) => {
                 let units = self.units(reference);
@@ -160,9 +164,7 @@ impl Shop<'_> {
                 State::Outside | State::Bad => self.looks.measured(*id) == Some(true),
                 _ => self.looks.measured(*id).is_some(),
             },
-            Subject::Words(words) => {
-                self.words_hold(words, &wanted.state) || self.machine.words.contains(&wanted.text.to_lowercase())
-            }
+            Subject::Words(words) => self.words_hold(words, &wanted.state) || self.machine.words.contains(&text),
         };
         plain != wanted.negated
     }

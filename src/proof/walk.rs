@@ -31,6 +31,8 @@ pub(super) struct Walk<'w, 'p> {
     pub bands: Bands,
     pub acts: usize,
     pub most_acts: usize,
+    /// The walk was cut short.
+    pub cut: bool,
     numbers: &'w StageNumbers,
     phase: Phase,
     /// In a stage (nested ones belong to it).
@@ -48,6 +50,7 @@ impl<'w, 'p> Walk<'w, 'p> {
             bands: Bands::default(),
             acts: 0,
             most_acts,
+            cut: false,
             numbers,
             phase: Phase::Main,
             in_stage: false,
@@ -93,8 +96,11 @@ impl<'w, 'p> Walk<'w, 'p> {
 
     fn blocks(&mut self, body: &'p [Block]) {
         for block in body {
-            if self.shop.stopped || self.acts >= self.most_acts {
+            if self.shop.stopped {
                 return;
+            }
+            if self.acts >= self.most_acts {
+                return self.too_much(self.shop.mark.span);
             }
             match block {
                 Block::Step(step) => self.step(step),
@@ -235,6 +241,10 @@ impl<'w, 'p> Walk<'w, 'p> {
     fn for_each(&mut self, set: SetId, one_after_the_other: bool, body: &'p [Block], span: Span) {
         let members = self.shop.world.set_size(set);
         for member in 0..members {
+            self.acts += 1;
+            if self.acts >= self.most_acts {
+                return self.too_much(span);
+            }
             let before: Vec<Unit> = std::mem::take(&mut self.shop.acted_on);
             let home: Vec<bool> = if one_after_the_other {
                 let shop = &self.shop;
@@ -259,6 +269,17 @@ impl<'w, 'p> Walk<'w, 'p> {
                 }
             }
         }
+    }
+
+    /// Tells once that the walk ends here.
+    fn too_much(&mut self, span: Span) {
+        if !self.cut {
+            self.cut = true;
+            let fault = self.block_fault(FaultKind::TooMuchToProve, Why::Plain, span);
+            self.shop.faults.push(fault);
+        }
+        // What the rest would have brought home is not asked for.
+        self.shop.stopped = true;
     }
 
     /// A loop that holds stages is walked in every phase; only in its own does it count.

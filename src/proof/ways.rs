@@ -13,6 +13,8 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 pub(super) const MOST_WAYS: usize = 600;
 /// Acts that are walked at most, over all walks.
 pub(super) const MOST_ACTS: usize = 400_000;
+/// Acts that are walked at most on one way; each turn of a loop counts as one too.
+pub(super) const MOST_ACTS_OF_A_WAY: usize = 20_000;
 /// So many unusual choices are combined at most.
 pub(super) const MOST_UNUSUAL: usize = 3;
 

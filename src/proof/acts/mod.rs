@@ -47,6 +47,7 @@ impl<'p> Shop<'p> {
                     self.measured(*id, *members, step.clauses.limits.is_some());
                 }
                 Object::Free(words, _) => {
+                    self.machine.words.insert(words.to_lowercase());
                     self.machine.done.insert((DoneTo::Words(words.to_lowercase()), step.verb));
                 }
                 _ => {}
