@@ -91,6 +91,7 @@ fn tidy(findings: &mut Vec<Diagnostic>) {
             &b.message,
         ))
     });
+    what_follows::tell_each_line_once(findings);
     let mut told = HashSet::new();
     findings.retain(|d| told.insert((d.rule, d.span, d.message.clone())));
 }

@@ -14,6 +14,31 @@ pub fn without_unknown_names(mut read: Vec<Diagnostic>) -> Vec<Diagnostic> {
     read
 }
 
+/// Two rooms may stumble over the same words: where two findings of one reading rule overlap, the nearer one stays.
+/// `findings` are sorted by place.
+pub fn tell_each_line_once(findings: &mut Vec<Diagnostic>) {
+    let is_reading = |d: &Diagnostic| Rule::named(d.rule).is_some_and(|r| matches!(r.check, Check::Reading));
+    let mut kept: Vec<Diagnostic> = Vec::with_capacity(findings.len());
+    for finding in findings.drain(..) {
+        // They come sorted, so only the last few can overlap.
+        let from = kept.len().saturating_sub(NEAR);
+        let around = kept[from..].iter().rposition(|d| d.rule == finding.rule && holds(d.span, finding.span));
+        match around.filter(|_| is_reading(&finding)) {
+            Some(n) if finding.span.range().len() < kept[from + n].span.range().len() => kept[from + n] = finding,
+            Some(_) => {}
+            None => kept.push(finding),
+        }
+    }
+    *findings = kept;
+}
+
+/// How many findings back an overlap is looked for.
+const NEAR: usize = 8;
+
+fn holds(outer: Span, inner: Span) -> bool {
+    outer.file == inner.file && outer.start <= inner.start && inner.end <= outer.end
+}
+
 fn misses_a_file(read: &[Diagnostic]) -> bool {
     read.iter().any(|d| d.rule == missing_file::RULE.name || d.rule == crate::rules::names::file_cycle::RULE.name)
 }

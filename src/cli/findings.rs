@@ -65,7 +65,7 @@ impl Findings {
                 self.unread(entry, String::new(), |span| {
                     missing_file::RULE
                         .at(span, format!("{} can't be read: {}", entry.shown, words(&error)))
-                        .help("nothing in it was checked")
+                        .help("Nothing in it was checked.")
                 });
                 Ok(None)
             }
@@ -78,7 +78,7 @@ impl Findings {
                             "this file is no UTF-8 text: here is the first byte that can't be read",
                         )
                         .label("not text")
-                        .help("open it in an editor and save it again with the encoding UTF-8")
+                        .help("Open it in an editor and save it again with the encoding UTF-8.")
                 });
                 Ok(None)
             }

@@ -48,6 +48,9 @@ fn with_colour(all: &[&Finding], terminal: bool) -> String {
     let mut out = String::new();
     let mut file = "";
     let mut of_file = 0;
+    // Within a file, mistakes come before advice.
+    let mut all: Vec<&Finding> = all.to_vec();
+    all.sort_by_key(|f| (f.file(f.diagnostic.span).to_string(), f.diagnostic.severity == Severity::Advice));
     for finding in all {
         let this = finding.file(finding.diagnostic.span);
         if this != file {
@@ -62,6 +65,11 @@ fn with_colour(all: &[&Finding], terminal: bool) -> String {
             out.push_str(&advice(finding));
         } else if handler.render_report(&mut out, &Shown::new(finding)).is_err() {
             out.push_str(&finding.diagnostic.message);
+        } else {
+            // A snippet holds one file; places in others follow in snippets of their own.
+            for place in Elsewhere::of(finding) {
+                let _ = handler.render_report(&mut out, &place);
+            }
         }
         out.push('\n');
     }
@@ -108,7 +116,6 @@ struct Shown<'a> {
     finding: &'a Finding,
     message: String,
     source: Excerpt,
-    related: Vec<Elsewhere>,
 }
 
 /// A related place in another file.
@@ -122,17 +129,7 @@ struct Elsewhere {
 impl<'a> Shown<'a> {
     fn new(finding: &'a Finding) -> Self {
         let d = &finding.diagnostic;
-        let excerpt = |span: Span| Excerpt {
-            sources: Arc::clone(&finding.sources),
-            file: span.file,
-            name: finding.file(span).to_string(),
-        };
-        let related = d.related.iter().filter(|r| r.span.file != d.span.file).map(|r| Elsewhere {
-            message: r.message.clone(),
-            source: excerpt(r.span),
-            span: on_characters(&finding.sources, r.span),
-        });
-        Self { finding, message: message(finding), source: excerpt(d.span), related: related.collect() }
+        Self { finding, message: message(finding), source: Excerpt::of(finding, d.span) }
     }
 }
 
@@ -180,12 +177,19 @@ impl miette::Diagnostic for Shown<'_> {
         });
         Some(Box::new(std::iter::once(first).chain(others)))
     }
+}
 
-    fn related<'b>(&'b self) -> Option<Box<dyn Iterator<Item = &'b dyn miette::Diagnostic> + 'b>> {
-        if self.related.is_empty() {
-            return None;
-        }
-        Some(Box::new(self.related.iter().map(|r| r as &dyn miette::Diagnostic)))
+impl Elsewhere {
+    fn of(finding: &Finding) -> Vec<Self> {
+        let d = &finding.diagnostic;
+        let elsewhere = d.related.iter().filter(|r| r.span.file != d.span.file);
+        elsewhere
+            .map(|r| Self {
+                message: r.message.clone(),
+                source: Excerpt::of(finding, r.span),
+                span: on_characters(&finding.sources, r.span),
+            })
+            .collect()
     }
 }
 
@@ -232,6 +236,12 @@ struct Excerpt {
     sources: Arc<Sources>,
     file: FileId,
     name: String,
+}
+
+impl Excerpt {
+    fn of(finding: &Finding, span: Span) -> Self {
+        Self { sources: Arc::clone(&finding.sources), file: span.file, name: finding.file(span).to_string() }
+    }
 }
 
 impl SourceCode for Excerpt {
