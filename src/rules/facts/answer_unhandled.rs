@@ -38,11 +38,19 @@ stage: Look
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let recorded = recorded(procedure);
+    // A stage of a routine that this job does not follow asks nobody.
+    let mut asked = Vec::new();
+    steps_of(&procedure.body, &mut |step| asked.extend(step.ask));
     for (i, ask) in procedure.asks.iter().enumerate() {
         let id = AskId(u32::try_from(i).unwrap_or(u32::MAX));
         // A routine followed twice asks twice; it is one line that the author wrote.
-        let written_once = |(j, other): &(usize, &Ask)| *j < i && other.span == ask.span;
-        if recorded.contains(&id) || procedure.asks.iter().enumerate().any(|pair| written_once(&pair)) {
+        let written_once = |(j, other): &(usize, &Ask)| {
+            *j < i && other.span == ask.span && asked.contains(&AskId(u32::try_from(*j).unwrap_or(u32::MAX)))
+        };
+        if !asked.contains(&id)
+            || recorded.contains(&id)
+            || procedure.asks.iter().enumerate().any(|pair| written_once(&pair))
+        {
             continue;
         }
         let mut taken = vec![false; ask.answers.len()];
@@ -135,5 +143,28 @@ fn take(condition: &Condition, ask: AskId, taken: &mut [bool], mentioned: &mut b
             Some(false) => otherwise,
             None => then || otherwise,
         };
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::analysis::analyse_texts;
+
+    #[test]
+    fn a_stage_of_a_routine_that_is_not_followed_asks_nobody() {
+        let routine = "routine: Look\n\nstage: At the belt\n  ask cracked: Is it cracked?\n  if cracked\n    \
+                       do: Write it down.\n\nstage: At the hose\n  check hose: Dry.\n";
+        let answers = |stage: &str| {
+            let job =
+                format!("job: J\nnumber: 1\nrevision: 1\nuses: look.job\n\nstage: S\n  follow stage {stage} of look\n");
+            let analysis = analyse_texts(&[("j.job", &job), ("look.job", routine)]);
+            analysis.diagnostics.iter().filter(|d| d.rule == "answer-unhandled").count()
+        };
+        assert_eq!(answers("At the hose"), 0);
+        assert_eq!(answers("At the belt"), 0);
+        let silent = routine.replace("  if cracked\n    do: Write it down.\n", "");
+        let job = "job: J\nnumber: 1\nrevision: 1\nuses: look.job\n\nstage: S\n  follow look\n";
+        let analysis = analyse_texts(&[("j.job", job), ("look.job", &silent)]);
+        assert_eq!(analysis.diagnostics.iter().filter(|d| d.rule == "answer-unhandled").count(), 1);
     }
 }
