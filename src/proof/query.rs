@@ -151,8 +151,8 @@ impl Shop<'_> {
     /// What does not exist under these options holds.
     pub fn state_holds(&self, wanted: &StateRef) -> bool {
         let text = wanted.text.to_lowercase();
-        if matches!(wanted.state, State::Words(_)) {
-            return self.machine.words.contains(&text) != wanted.negated;
+        if matches!(wanted.state, State::Words(_)) && self.machine.words.contains(&text) {
+            return !wanted.negated;
         }
         let plain = match &wanted.subject {
             Subject::Thing(reference) => {
