@@ -7,7 +7,7 @@ use crate::syntax::tree::{self, Item, Node, NodeId, When, Word};
 
 use super::objects::Piece;
 use super::scope::{Binding, View};
-use super::{MOST_STEPS, Resolver};
+use super::{MOST_ROUNDS, MOST_STEPS, Resolver};
 
 impl Resolver<'_> {
     /// The body of a job.
@@ -54,15 +54,23 @@ impl Resolver<'_> {
         out
     }
 
+    /// How often a step here is worked: the members of all loops around it.
+    pub(super) fn rounds(&self, view: &View) -> u64 {
+        view.sets
+            .iter()
+            .filter(|(_, binding)| *binding == Binding::Loop)
+            .fold(1, |n: u64, (set, _)| n.saturating_mul(self.p[*set].members.len().max(1) as u64))
+    }
+
     fn too_long(&mut self, span: Span) -> bool {
-        if self.expanded <= MOST_STEPS {
+        if self.expanded <= u64::from(MOST_STEPS) {
             return false;
         }
         self.tell(
             Diagnostic::error(
                 "bad-syntax",
                 span,
-                format!("with its routines written out this job has more than {MOST_STEPS} steps"),
+                format!("with its routines written out and its loops worked this job has more than {MOST_STEPS} acts"),
             )
             .help("Cut it into several jobs, or follow the routine fewer times."),
         );
@@ -167,6 +175,21 @@ impl Resolver<'_> {
                     return;
                 };
                 view.sets.push((found, Binding::Loop));
+                let rounds = self.rounds(view);
+                if rounds > MOST_ROUNDS {
+                    self.tell(
+                        Diagnostic::error(
+                            "bad-syntax",
+                            span,
+                            format!(
+                                "with the loops around it this one goes round {rounds} times; {MOST_ROUNDS} is the most"
+                            ),
+                        )
+                        .help("Take a loop out: work one set inside another only where each pair is really worked."),
+                    );
+                    view.sets.pop();
+                    return;
+                }
                 let body = self.block_body(view, file, id, &node.children);
                 view.sets.pop();
                 out.push(Block::ForEach { set: found, one_after_the_other: *one_after_the_other, body, span });

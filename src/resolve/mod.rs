@@ -47,13 +47,16 @@ pub(crate) struct Resolver<'a> {
     /// `reverse stage` lines, to be written out when the body is known.
     reverses: Vec<reverse::Request>,
     /// Steps written out so far.
-    expanded: u32,
+    expanded: u64,
     /// Faults already told, so that a routine followed twice tells its own only once.
     told: HashSet<(&'static str, Span, String)>,
 }
 
-/// How many steps a job may have once routines are written out; more is refused with a finding.
+/// How many acts a job may have once routines are written out and loops worked; more is refused with a finding.
 pub const MOST_STEPS: u32 = 20_000;
+
+/// How often loops inside loops may go round in all.
+pub const MOST_ROUNDS: u64 = 1_000;
 
 /// Resolves the first file of `bundle` (a job; a routine or machine file is resolved for its own faults, and gives
 /// a procedure whose body is not to be proved or printed).

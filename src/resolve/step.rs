@@ -134,7 +134,7 @@ impl Resolver<'_> {
             );
         }
         self.bind_measured(view, &objects, &clauses);
-        self.expanded += 1;
+        self.expanded += self.rounds(view);
         Some(Step {
             id: StepId(0),
             span: node.span,
