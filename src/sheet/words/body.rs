@@ -311,17 +311,21 @@ impl<'p> Writer<'p> {
                         let before = self.ledger.clone();
                         let fork = self.if_fork(&rest, *span);
                         self.under.push(rest.clone());
+                        self.known.assumed.push(rest.clone());
                         self.forked(fork, then, depth, rows);
                         self.under.pop();
+                        self.known.assumed.pop();
                         if otherwise.is_empty() {
                             self.keep_if_stopped(then, before);
                         } else {
                             let after = std::mem::replace(&mut self.ledger, before);
                             let words = Words::plain(say::OTHERWISE, *otherwise_span);
                             let fork = Fork { words, ticked: true, ..Fork::default() };
-                            self.under.push(rest.negated());
+                            self.under.push(rest.clone().negated());
+                            self.known.assumed.push(rest.negated());
                             self.forked(fork, otherwise, depth, rows);
                             self.under.pop();
+                            self.known.assumed.pop();
                             if !ends(then) {
                                 self.ledger = after;
                             }
@@ -403,8 +407,10 @@ impl<'p> Writer<'p> {
         let count = members.len();
         self.known.narrowed.extend(members);
         self.under.push(rest.clone());
+        self.known.assumed.push(rest.clone());
         inside(self);
         self.under.pop();
+        self.known.assumed.pop();
         let left = self.known.narrowed.len() - count;
         self.known.narrowed.truncate(left);
     }

@@ -24,14 +24,15 @@ pub(super) fn words(job: &Procedure, condition: &Condition) -> String {
             format!("{} {member}", set.name)
         }
         Condition::Found(found) => match found {
-            Found::Bad(thing) => format!("{} {}", name::the(job, thing), say::IS_BAD),
+            Found::Bad(thing) => {
+                let bad = if name::is_plural(job, thing) { say::ARE_BAD } else { say::IS_BAD };
+                format!("{} {bad}", name::the(job, thing))
+            }
             Found::Outside(id) => format!("{} {}", name::article(&job[*id].name), say::IS_OUTSIDE),
             Found::Answer(id, answer) => {
                 let ask = &job[*id];
                 let named = ask.name.clone().unwrap_or_default();
                 match ask.answers.get(*answer as usize).map(String::as_str) {
-                    Some(say::YES) if !named.is_empty() => named,
-                    Some(say::NO) if !named.is_empty() => format!("{} {named}", say::NOT),
                     Some(other) if named.is_empty() => format!("{} {other}", say::ANSWER_IS),
                     Some(other) => format!("{named}: {other}"),
                     None => named,
@@ -49,7 +50,10 @@ fn joined(job: &Procedure, all: &[Condition], between: &str) -> String {
 
 fn negated(job: &Procedure, inner: &Condition) -> String {
     match inner {
-        Condition::Found(Found::Bad(thing)) => format!("{} {}", name::the(job, thing), say::IS_GOOD),
+        Condition::Found(Found::Bad(thing)) => {
+            let good = if name::is_plural(job, thing) { say::ARE_GOOD } else { say::IS_GOOD };
+            format!("{} {good}", name::the(job, thing))
+        }
         Condition::Found(Found::Outside(id)) => {
             format!("{} {}", name::article(&job[*id].name), say::IS_WITHIN)
         }

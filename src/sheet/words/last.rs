@@ -39,8 +39,10 @@ pub(super) fn look(writer: &Writer<'_>) -> Vec<Tick> {
             ends.push(say::OUT_AGAIN.to_owned());
         } else {
             for holder in facts.held_by.iter().chain(thing.is_fastener().then_some(id)) {
-                if writer.gather.tight.iter().any(|(tight, _)| tight == holder) {
-                    told.insert(*holder);
+                // A fastener that holds several things is counted once, with the first of them.
+                if writer.gather.tight.iter().any(|(tight, _)| tight == holder)
+                    && (holder == id || told.insert(*holder))
+                {
                     ends.push(tightness(writer, *holder));
                 }
             }

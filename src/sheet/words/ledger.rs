@@ -161,6 +161,7 @@ impl Ledger {
                 if shop.is_fastener(key.0) {
                     named(Doing::Tighten(None));
                     self.home(key);
+                    self.settle(key, shop);
                 } else {
                     self.put(key, shop, taken);
                 }
@@ -186,6 +187,7 @@ impl Ledger {
                     self.set(key, Away::Started);
                 } else if whole || matches!(reference.portion, Portion::Positions(_)) {
                     self.home(key);
+                    self.settle(key, shop);
                 }
             }
             Verb::Open => {
@@ -285,6 +287,17 @@ impl Ledger {
         }
         if shop.job[key.0].is_fastener() {
             add(taken, key, Doing::Tighten(None), &Portion::Whole, true);
+        }
+    }
+
+    /// What was only placed is home once the last that holds it is tight.
+    fn settle(&mut self, holder: Key, shop: &Shop<'_, '_>) {
+        let held = shop.holds.get(&holder.0).map_or(&[][..], Vec::as_slice);
+        for thing in held.iter().flat_map(|thing| shop.same(holder, *thing)).collect::<Vec<_>>() {
+            let held_fast = shop.holders(thing).into_iter().all(|holder| self.at(holder).is_none());
+            if self.at(thing) == Some(Away::Placed) && held_fast {
+                self.home(thing);
+            }
         }
     }
 

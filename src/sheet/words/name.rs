@@ -85,6 +85,13 @@ pub(super) fn list(parts: &[String]) -> String {
     }
 }
 
+/// Whether the thing is spoken of as several: more than one of it, or a name like `brake pads`.
+pub(super) fn is_plural(job: &Procedure, thing: &ThingRef) -> bool {
+    let named = &job[thing.thing];
+    let name = named.name.to_lowercase();
+    named.facts.count > 1 || (name.ends_with('s') && !name.ends_with("ss") && !name.ends_with("us"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

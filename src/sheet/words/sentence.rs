@@ -131,6 +131,11 @@ fn tail(sentence: &mut String, step: &Step, clauses: &Clauses, about: &About<'_>
             add(crate::quantity::print_spec(amount, about.units).main);
         }
     }
+    if step.verb == Verb::Turn {
+        for direction in step.things().filter_map(|thing| (about.facts)(thing.thing).turns_clockwise).take(1) {
+            add(if direction { say::CLOCKWISE_ONLY } else { say::ANTICLOCKWISE_ONLY }.to_owned());
+        }
+    }
     if let Some(from) = &clauses.from {
         add(format!("{} {}", say::FROM, name::article(from)));
     }

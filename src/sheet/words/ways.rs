@@ -21,11 +21,13 @@ pub(super) struct Known<'p> {
     chosen: Vec<(OptionId, Chosen)>,
     /// Members that a block narrows the work to.
     pub narrowed: Vec<(SetId, u32)>,
+    /// What holds inside the blocks that the walk is in.
+    pub assumed: Vec<Condition>,
 }
 
 impl<'p> Known<'p> {
     pub(super) fn new(job: &'p Procedure, chosen: &[(OptionId, Chosen)]) -> Self {
-        Self { job, chosen: chosen.to_vec(), narrowed: Vec::new() }
+        Self { job, chosen: chosen.to_vec(), narrowed: Vec::new(), assumed: Vec::new() }
     }
 
     pub(super) fn job(&self) -> &'p Procedure {
@@ -38,6 +40,9 @@ impl<'p> Known<'p> {
     }
 
     fn truth(&self, atom: &Condition) -> Option<bool> {
+        if let Some(assumed) = self.assumed.iter().rev().find_map(|block| says(block, atom)) {
+            return Some(assumed);
+        }
         let chosen = |id: &OptionId| self.chosen.iter().find(|(option, _)| option == id).map(|(_, chosen)| *chosen);
         match atom {
             Condition::Option(id) => chosen(id).map(|chosen| chosen != Chosen::No),
@@ -104,6 +109,17 @@ impl<'p> Known<'p> {
             });
         }
         ways
+    }
+}
+
+/// What a condition that holds says of an atom of what is known before printing.
+fn says(holding: &Condition, atom: &Condition) -> Option<bool> {
+    match (holding, atom) {
+        (Condition::All(all), atom) => all.iter().find_map(|one| says(one, atom)),
+        (Condition::Not(inner), atom) if **inner == *atom => Some(false),
+        (Condition::OptionIs(a, value), Condition::OptionIs(b, other)) if a == b => Some(value == other),
+        (Condition::Option(a), Condition::Option(b)) if a == b => Some(true),
+        _ => None,
     }
 }
 
