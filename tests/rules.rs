@@ -49,3 +49,21 @@ fn every_finding_has_the_severity_of_its_page() {
         }
     }
 }
+
+#[test]
+fn a_stage_of_a_routine_that_is_not_followed_asks_nobody() {
+    let routine = "routine: Look\n\nstage: At the belt\n  ask cracked: Is it cracked?\n  if cracked\n    \
+                   do: Write it down.\n\nstage: At the hose\n  check hose: Dry.\n";
+    let answers = |stage: &str| {
+        let job =
+            format!("job: J\nnumber: 1\nrevision: 1\nuses: look.job\n\nstage: S\n  follow stage {stage} of look\n");
+        let analysis = analyse_texts(&[("j.job", &job), ("look.job", routine)]);
+        analysis.diagnostics.iter().filter(|d| d.rule == "answer-unhandled").count()
+    };
+    assert_eq!(answers("At the hose"), 0);
+    assert_eq!(answers("At the belt"), 0);
+    let silent = routine.replace("  if cracked\n    do: Write it down.\n", "");
+    let job = "job: J\nnumber: 1\nrevision: 1\nuses: look.job\n\nstage: S\n  follow look\n";
+    let analysis = analyse_texts(&[("j.job", job), ("look.job", &silent)]);
+    assert_eq!(analysis.diagnostics.iter().filter(|d| d.rule == "answer-unhandled").count(), 1);
+}
