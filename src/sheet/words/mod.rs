@@ -2,6 +2,7 @@
 
 mod body;
 mod condition;
+mod details;
 mod digest;
 mod fastener;
 mod gather;
@@ -13,6 +14,7 @@ mod name;
 mod plan;
 mod sentence;
 mod step;
+mod values;
 mod ways;
 
 use std::sync::Arc;
