@@ -69,7 +69,7 @@ impl Shop<'_> {
 
     /// Whether everything that grips it is tight (what holds several things too).
     pub fn gripped(&self, unit: Unit) -> bool {
-        self.world.grips(unit).into_iter().all(|g| self.holds_tight(g, 8))
+        self.world.grips(unit).into_iter().all(|g| self.holds_tight(g, 3))
     }
 
     fn holds_tight(&self, grip: Unit, depth: u32) -> bool {

@@ -38,6 +38,8 @@ impl Shop<'_> {
         if was_on && !trial {
             self.seal_is_free(unit);
             self.last_fastener_out(unit);
+            // Off before its holders come out: holders in a circle end here.
+            self.unit_mut(unit).item_mut(which).at = to;
             self.let_go(unit, depth);
             if to != At::Aside {
                 self.open_circuit(unit);
