@@ -54,8 +54,8 @@ pub mod wrong_order {
     pub mod position_unkept;
     pub mod run_unready;
     pub mod still_held;
-    pub mod torqued_again;
     pub mod too_much_to_prove;
+    pub mod torqued_again;
     pub mod torqued_too_early;
     pub mod unsupported;
 }

@@ -4,9 +4,8 @@ use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{
-    Block, Condition, Detail, DetailKind, Formula, Found, Limits, MeasurementId, Object, Origin, PairId, Procedure,
-    Prose, ProsePart, SetId, State, StateRef, Step, Subject, SupplyId, ThingId, ThingKind, ThingRef, ToolId, UntilThen,
-    Verb, With,
+    Block, Condition, Formula, Found, Limits, MeasurementId, Object, Origin, PairId, Procedure, Prose, ProsePart,
+    SetId, State, StateRef, Step, Subject, ThingId, ThingKind, ThingRef, UntilThen, Verb, With,
 };
 use crate::rules::prose::{each_prose, words};
 use crate::rules::{Check, Group, Rule};
@@ -17,7 +16,7 @@ pub const RULE: Rule = Rule {
     name: "unused-name",
     group: Group::Names,
     severity: Severity::Warning,
-    finds: "a part, fastener, tool or value that the job itself declares and never uses",
+    finds: "a part, fastener, fluid or value that the job itself declares and never uses",
     why: "Either a step was forgotten, or the name is a leftover that makes the next reader look for it.",
     wrong: "\
 job: Look at the side cover
@@ -77,20 +76,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
         }
     }
     let own = |span: Span| span.file == procedure.header.span.file;
-    for (i, tool) in procedure.tools.iter().enumerate() {
-        // A torque wrench or a measuring tool is chosen for its range.
-        let chosen = tool.range.is_some() || tool.reads.is_some();
-        let id = ToolId(u32::try_from(i).unwrap_or(u32::MAX));
-        if tool.declared && own(tool.span) && !chosen && !used.tools.contains(&id) {
-            tell("tool", &tool.name, tool.span);
-        }
-    }
-    for (i, supply) in procedure.supplies.iter().enumerate() {
-        let id = SupplyId(u32::try_from(i).unwrap_or(u32::MAX));
-        if supply.declared && own(supply.span) && !used.supplies.contains(&id) {
-            tell("supply", &supply.name, supply.span);
-        }
-    }
+    // Tools and supplies stand on the list of what to have ready: a rag needs no step of its own.
     for (i, option) in procedure.options.iter().enumerate() {
         if own(option.span) && !used.options.contains(&i) {
             tell("option", &option.name, option.span);
@@ -113,8 +99,6 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
 struct Used {
     things: HashSet<ThingId>,
     measurements: HashSet<MeasurementId>,
-    tools: HashSet<ToolId>,
-    supplies: HashSet<SupplyId>,
     options: HashSet<usize>,
     sets: HashSet<SetId>,
     pairs: HashSet<PairId>,
@@ -132,7 +116,6 @@ impl Used {
         for thing in &procedure.things {
             used.sets.extend(thing.each);
             used.condition(&thing.exists);
-            used.details(&thing.details);
             for (condition, facts) in thing.all_facts() {
                 condition.into_iter().for_each(|c| used.condition(c));
                 for ids in [&facts.held_by, &facts.behind, &facts.always_with, &facts.carries] {
@@ -179,7 +162,6 @@ impl Used {
             match block {
                 Block::Step(step) => self.step(step),
                 Block::Stage(stage) => {
-                    self.details(&stage.details);
                     self.blocks(&stage.body);
                 }
                 Block::With { condition, body, .. } => {
@@ -217,24 +199,14 @@ impl Used {
                 Object::Measurement(id, _) => {
                     self.measurements.insert(*id);
                 }
-                Object::Tool(id) => {
-                    self.tools.insert(*id);
-                }
-                Object::Supply(id) => {
-                    self.supplies.insert(*id);
-                }
+                Object::Tool(_) | Object::Supply(_) => {}
                 Object::Free(text, _) => self.words.push_str(&format!(" {text} ").to_lowercase()),
             }
         }
         let clauses = &step.clauses;
         for with in &clauses.with {
             match with {
-                With::Tool(id) => {
-                    self.tools.insert(*id);
-                }
-                With::Supply(id) => {
-                    self.supplies.insert(*id);
-                }
+                With::Tool(_) | With::Supply(_) => {}
                 With::State(state) => self.state(state),
                 With::Thing(thing) => self.thing(thing),
             }
@@ -246,7 +218,6 @@ impl Used {
         for words in clauses.from.iter().chain(clauses.into.as_ref().map(|i| &i.what)) {
             self.words.push_str(&format!(" {words} ").to_lowercase());
         }
-        self.details(&step.details);
         if let Some(work_out) = &step.work_out {
             self.formula(&work_out.formula);
         }
@@ -311,16 +282,6 @@ impl Used {
             }
             Formula::Highest(all) | Formula::Lowest(all) | Formula::Spread(all) => {
                 all.iter().for_each(|f| self.formula(f))
-            }
-        }
-    }
-
-    fn details(&mut self, details: &[Detail]) {
-        for detail in details {
-            match &detail.kind {
-                DetailKind::Use { supply, .. } => self.supplies.extend(supply),
-                DetailKind::Tool { tool, .. } => self.tools.extend(tool),
-                _ => {}
             }
         }
     }
