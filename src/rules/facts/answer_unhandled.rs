@@ -38,24 +38,21 @@ stage: Look
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let recorded = recorded(procedure);
-    // A stage of a routine that this job does not follow asks nobody.
-    let mut asked = Vec::new();
+    let mut asked: Vec<AskId> = Vec::new();
     steps_of(&procedure.body, &mut |step| asked.extend(step.ask));
     for (i, ask) in procedure.asks.iter().enumerate() {
         let id = AskId(u32::try_from(i).unwrap_or(u32::MAX));
         // A routine followed twice asks twice; it is one line that the author wrote.
-        let written_once = |(j, other): &(usize, &Ask)| {
-            *j < i && other.span == ask.span && asked.contains(&AskId(u32::try_from(*j).unwrap_or(u32::MAX)))
-        };
-        if !asked.contains(&id)
-            || recorded.contains(&id)
-            || procedure.asks.iter().enumerate().any(|pair| written_once(&pair))
-        {
+        let same: Vec<AskId> =
+            (0_u32..).zip(&procedure.asks).filter(|(_, a)| a.span == ask.span).map(|(n, _)| AskId(n)).collect();
+        // A stage of a routine that this job does not follow asks nothing here.
+        let asked = same.iter().any(|id| asked.contains(id));
+        if recorded.contains(&id) || same.first() != Some(&id) || !asked {
             continue;
         }
         let mut taken = vec![false; ask.answers.len()];
         let mut mentioned = false;
-        branches(&procedure.body, id, &mut taken, &mut mentioned);
+        same.iter().for_each(|id| branches(&procedure.body, *id, &mut taken, &mut mentioned));
         // Yes or no: one branch is enough, the other answer means 'go on'.
         if is_yes_no(ask) && mentioned {
             continue;

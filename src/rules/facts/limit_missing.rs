@@ -4,8 +4,8 @@ use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{
-    Condition, DetailKind, Formula, Found, Limits, Measurement, MeasurementId, Object, Origin, Procedure, ProsePart,
-    Step, Subject, Verb, steps_of,
+    Block, Condition, DetailKind, Formula, Found, Limits, Measurement, MeasurementId, Object, Origin, Procedure,
+    ProsePart, Step, Subject, Verb, steps_of,
 };
 use crate::rules::context::steps_in_context;
 use crate::rules::{Check, Group, Rule};
@@ -50,7 +50,11 @@ stage: Look
 };
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
-    let compared = compared_elsewhere(procedure);
+    let mut compared = compared_elsewhere(procedure);
+    // `if X outside` and `until X within` ask for limits, whatever else is done with the value.
+    asked_within(&procedure.body, &mut |id| {
+        compared.remove(&id);
+    });
     let mut told: HashSet<MeasurementId> = HashSet::new();
     steps_of(&procedure.body, &mut |step| {
         if step.verb != Verb::Measure || step.clauses.limits.is_some() || step.clauses.record || expects(step) {
@@ -102,6 +106,35 @@ fn expects(step: &Step) -> bool {
     step.details.iter().any(|d| matches!(d.kind, DetailKind::Expect(_)))
 }
 
+/// Measurements that some block asks about: within or outside their limits.
+fn asked_within(blocks: &[Block], visit: &mut dyn FnMut(MeasurementId)) {
+    for block in blocks {
+        if let Block::With { condition, .. } | Block::If { condition, .. } | Block::Until { condition, .. } = block {
+            condition.atoms(&mut |atom| match atom {
+                Condition::Found(Found::Outside(id)) => visit(*id),
+                Condition::Found(Found::Is(state)) => {
+                    if let Subject::Measurement(id) = state.subject {
+                        visit(id);
+                    }
+                }
+                _ => {}
+            });
+        }
+        match block {
+            Block::Step(_) => {}
+            Block::Stage(stage) => asked_within(&stage.body, visit),
+            Block::With { body, .. } | Block::ForEach { body, .. } | Block::Follow { body, .. } => {
+                asked_within(body, visit);
+            }
+            Block::If { then: body, otherwise: other, .. } | Block::Until { body, before_next: other, .. } => {
+                asked_within(body, visit);
+                asked_within(other, visit);
+            }
+            Block::Reverse(reversed) => asked_within(&reversed.body, visit),
+        }
+    }
+}
+
 /// Values that are worked with, printed or decided on later.
 fn compared_elsewhere(procedure: &Procedure) -> HashSet<MeasurementId> {
     let mut found = HashSet::new();
@@ -109,13 +142,6 @@ fn compared_elsewhere(procedure: &Procedure) -> HashSet<MeasurementId> {
         of_limits(&limits.1, &mut found);
     }
     for seen in steps_in_context(procedure) {
-        seen.condition.atoms(&mut |atom| {
-            if let Condition::Found(Found::Is(state)) = atom
-                && let Subject::Measurement(id) = state.subject
-            {
-                found.insert(id);
-            }
-        });
         let step = seen.step;
         step.clauses.limits.iter().for_each(|l| of_limits(&l.limits, &mut found));
         if let Some(work_out) = &step.work_out {
