@@ -456,10 +456,20 @@ impl Resolver<'_> {
                 fastening.passes.clear();
             }
         }
-        let orient_differs =
-            tree.children(id).any(|(_, n)| matches!(&n.item, Item::Detail(d) if d.word == DetailWord::Orient));
-        if orient_differs {
+        let says =
+            |word: DetailWord| tree.children(id).any(|(_, n)| matches!(&n.item, Item::Detail(d) if d.word == word));
+        // What a variant says of its own takes the place of what holds elsewhere.
+        if says(DetailWord::Orient) {
             facts.orient.clear();
+        }
+        if let (true, Some(fastening)) = (says(DetailWord::Setting), &mut facts.fastening) {
+            fastening.setting.clear();
+        }
+        if let (true, Some(fluid)) = (says(DetailWord::Spec), &mut facts.fluid) {
+            fluid.spec.clear();
+        }
+        if says(DetailWord::Fragile) {
+            facts.fragile.clear();
         }
         for (_, node) in tree.children(id) {
             if let Item::Clauses(clauses) = &node.item {

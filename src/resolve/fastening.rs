@@ -271,7 +271,11 @@ impl Resolver<'_> {
         if again {
             return;
         }
-        if fastening.passes.iter().any(|p| p.span.start < span.start && self.stated.contains_key(&(thing, "torque"))) {
+        let from_torque = self
+            .stated
+            .get(&(thing, "torque"))
+            .is_some_and(|(_, stated)| fastening.passes.iter().any(|p| p.span == *stated));
+        if from_torque {
             self.tell(
                 Diagnostic::error("torque-conflict", span, format!("'{name}' has a torque and `pass` lines"))
                     .help("Keep one of them: the passes say it all."),

@@ -161,7 +161,10 @@ impl<'p> Writer<'p> {
             }
             Block::ForEach { set, one_after_the_other, body, span } => {
                 self.loops.push(*set);
-                let fork = self.each_fork(*set, *one_after_the_other, *span);
+                let mut fork = self.each_fork(*set, *one_after_the_other, *span);
+                if *one_after_the_other && let Some(words) = self.all_stages_first(*set, body) {
+                    fork.below = Some(words);
+                }
                 self.wrapped(fork, body, wraps, stages);
                 self.loops.pop();
             }
@@ -437,6 +440,33 @@ impl<'p> Writer<'p> {
         let text = format!("{} {}: {}", say::FOR_EACH, set.name, set.members.join(", "));
         let below = one_after_the_other.then(|| Words::plain(say::ONE_AFTER_THE_OTHER, None));
         Fork { words: Words::plain(text, Some(span)), below, ..Fork::default() }
+    }
+
+    /// A loop over several stages, one member after the other: the stages are printed once, so it must be said that
+    /// one member goes through all of them before the next is begun.
+    fn all_stages_first(&self, set: SetId, body: &[Block]) -> Option<Words> {
+        let titles: Vec<&str> = body
+            .iter()
+            .filter_map(|block| match block {
+                Block::Stage(stage) => Some(stage.title.as_str()),
+                _ => None,
+            })
+            .collect();
+        let (first, last) = (titles.first()?, titles.last()?);
+        if titles.len() < 2 {
+            return None;
+        }
+        let members = &self.job[set].members;
+        let (one, others) = members.split_first()?;
+        let text = format!(
+            "{} {one} {} \u{201c}{first}\u{201d} {} \u{201c}{last}\u{201d}, {} {}.",
+            say::FIRST,
+            say::THROUGH_ALL_STAGES_FROM,
+            say::TO,
+            say::THEN_THE_SAME_FOR,
+            others.join(&format!(", {} ", say::THEN)),
+        );
+        Some(Words::plain(text, None))
     }
 
     fn until_fork(&self, condition: &Condition, at_most: Option<u32>, then: &UntilThen, span: Span) -> Fork {

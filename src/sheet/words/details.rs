@@ -45,6 +45,14 @@ impl<'p> Writer<'p> {
             let said = |label: &str, words| Detail { label: label.to_owned(), words };
             let settings = fastening.setting.iter();
             details.extend(settings.map(|prose| said(say::SETTING, words_of(self.job, prose, self.units))));
+            // A variant that is not decided yet has its own way of setting it.
+            for (open, other) in self.known.open_variants(&self.job[group.thing]) {
+                let other = other.fastening.iter().flat_map(|other| &other.setting);
+                for prose in other.filter(|prose| !fastening.setting.contains(prose)) {
+                    let label = format!("{} {}", say::WITH, condition::words(self.job, &open));
+                    details.push(said(&label, words_of(self.job, prose, self.units)));
+                }
+            }
             if let Some(tool) = &fastening.counter_hold {
                 details.push(said(say::COUNTER_HOLD, Words::plain(sentence::capital(tool), None)));
             }

@@ -96,7 +96,13 @@ impl Shop<'_, '_> {
     fn holders(&self, key: Key) -> Vec<Key> {
         let facts = self.known.facts(&self.job[key.0]);
         let holders = facts.held_by.iter().filter(|holder| self.exists(**holder));
-        holders.flat_map(|holder| self.same(key, *holder)).collect()
+        holders
+            .flat_map(|holder| match facts.only_member.iter().find(|(only, _)| only == holder) {
+                // `held by right caliper bolts`: that member of them, and no other.
+                Some((_, member)) => vec![(*holder, *member)],
+                None => self.same(key, *holder).into_iter().collect(),
+            })
+            .collect()
     }
 }
 

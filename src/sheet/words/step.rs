@@ -181,6 +181,13 @@ impl<'p> Writer<'p> {
     }
 
     fn note(&mut self, step: &Step, taken: &[Taken]) {
+        for object in &step.objects {
+            if let Object::Measurement(id, _) = object {
+                for (open, _) in &self.job[*id].limits {
+                    self.gather.condition(open);
+                }
+            }
+        }
         for reference in step.things() {
             let thing = &self.job[reference.thing];
             let touches = step.verb.group() != VerbGroup::Work;
@@ -272,7 +279,7 @@ impl<'p> Writer<'p> {
             Verb::Place => say::FITTED,
             Verb::Close1(pair) => {
                 let pair = &self.job[pair];
-                return Some(pair.home.clone().unwrap_or_else(|| format!("{} {}", say::NOT, pair.away)));
+                return Some(pair.home.clone().unwrap_or_else(|| format!("{} {}", pair.closing, say::IS_DONE)));
             }
             _ => return None,
         };

@@ -39,7 +39,7 @@ impl Writer<'_> {
             }
         }
         if let Some(work) = &step.work_out {
-            self.field(work.result, &[], &mut values);
+            self.field(work.result, &self.unit_of(work.result), &[], &mut values);
         }
         let told = matches!(step.verb, Verb::Turn | Verb::Loosen | Verb::Drive);
         if !told {
@@ -120,19 +120,29 @@ impl Writer<'_> {
             (Some(_), Members::One(member)) => vec![member],
             (Some(set), _) => self.open_members(set),
         };
-        self.field(id, &members, values);
+        let unit = match (self.unit_of(id), own.map(|own| &own.limits)) {
+            (unit, Some(limits)) if unit.is_empty() => self.unit_of_limits(limits),
+            (unit, _) => unit,
+        };
+        self.field(id, &unit, &members, values);
     }
 
-    fn field(&self, id: MeasurementId, members: &[u32], values: &mut Vec<Value>) {
-        let measurement = &self.job[id];
-        let unit = self.unit_of(id);
-        let set = measurement.each;
+    fn unit_of_limits(&self, limits: &Limits) -> String {
+        match limits {
+            Limits::Spec(spec) => unit_of_spec(spec, self.units),
+            Limits::WithinOf { amount, .. } => unit_of_spec(&Spec::Exactly(amount.clone()), self.units),
+            Limits::AtLeast(of) | Limits::AtMost(of) => self.unit_of(*of),
+        }
+    }
+
+    fn field(&self, id: MeasurementId, unit: &str, members: &[u32], values: &mut Vec<Value>) {
+        let set = self.job[id].each;
         let boxes = self.boxes(set, members);
         let fields: Vec<String> = match boxes {
             Boxes::Plain => vec![String::new()],
             Boxes::Members(names) => names,
         };
-        values.extend(fields.into_iter().map(|name| Value::Field { name, unit: unit.clone() }));
+        values.extend(fields.into_iter().map(|name| Value::Field { name, unit: unit.to_owned() }));
     }
 
     /// The unit that the value is written in: that of its limits.
