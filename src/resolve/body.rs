@@ -179,7 +179,7 @@ impl Resolver<'_> {
                 if rounds > MOST_ROUNDS {
                     self.tell(
                         Diagnostic::error(
-                            "bad-syntax",
+                            "too-much-to-prove",
                             span,
                             format!(
                                 "with the loops around it this one goes round {rounds} times; {MOST_ROUNDS} is the most"
