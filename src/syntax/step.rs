@@ -41,7 +41,14 @@ pub(super) fn item(line: &Logical<'_>, findings: &mut Findings) -> Item {
     let mut clauses = Vec::new();
     let mut answers: Vec<Piece<'_>> = Vec::new();
     for (i, piece) in pieces.iter().enumerate().skip(1) {
-        if piece.is_empty() {
+        if piece.is_empty() || piece.text.ends_with(',') {
+            if piece.text.ends_with(',') {
+                findings.bad(
+                    piece.span(),
+                    "two commas stand together here",
+                    "take one of them out, or write what stands between",
+                );
+            }
             continue;
         }
         if is_ask && !is_hold_point(*piece) {
