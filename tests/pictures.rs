@@ -1,7 +1,11 @@
 //! The pictures in the README are the sheet itself: rendered here and compared with the stored ones.
 //!
 //! After a change of the sheet, `COTTER_PICTURES=write cargo test --test pictures` makes them anew.
-#![allow(clippy::disallowed_methods, reason = "tests read the demo procedures and pictures from disk")]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "tests read the demo procedures and pictures from disk"
+)]
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
