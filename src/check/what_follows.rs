@@ -43,6 +43,14 @@ fn misses_a_file(read: &[Diagnostic]) -> bool {
     read.iter().any(|d| d.rule == missing_file::RULE.name || d.rule == crate::rules::names::file_cycle::RULE.name)
 }
 
+/// A routine that is not found, or is followed without an argument, leaves acts out that nobody knows.
+fn misses_a_routine(read: &[Diagnostic]) -> bool {
+    read.iter().any(|d| {
+        d.rule == crate::rules::facts::argument_missing::RULE.name
+            || (d.rule == unknown_name::RULE.name && d.message.starts_with("no routine is called"))
+    })
+}
+
 /// Takes out of `found` what only follows from `read`.
 pub fn take_out(procedure: &Procedure, read: &[Diagnostic], found: &mut Vec<Diagnostic>) {
     let errors: Vec<&Diagnostic> = read.iter().filter(|d| d.severity == Severity::Error).collect();
@@ -51,7 +59,7 @@ pub fn take_out(procedure: &Procedure, read: &[Diagnostic], found: &mut Vec<Diag
     }
     // The line that could not be read may be the one that uses a name.
     found.retain(|d| d.rule != unused_name::RULE.name);
-    if misses_a_file(read) {
+    if misses_a_file(read) || misses_a_routine(read) {
         // Nothing is known of what the missing file declares, so nothing can be proved.
         found.retain(|d| !Rule::named(d.rule).is_some_and(|r| matches!(r.check, Check::Proof(_))));
     }

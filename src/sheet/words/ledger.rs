@@ -172,6 +172,8 @@ impl Ledger {
                     self.put(key, shop, taken);
                 }
             }
+            // What nothing holds is home once it is in its place.
+            Verb::Place if shop.holders(key).is_empty() && !fastener => self.home(key),
             Verb::Place | Verb::Try => self.set(key, Away::Placed),
             Verb::Start => {
                 named(Doing::Start);
