@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::check::CheckedProcedure;
 use crate::diagnostic::Diagnostic;
 use crate::resolve::{Bundle, Loaded, resolve};
-use crate::source::{FileId, Source, Sources, Span};
+use crate::source::{Source, Sources, Span};
 use crate::syntax::tree::{FileKind, Header, Item};
 
 /// Why a file could not be had.
@@ -235,9 +235,6 @@ pub fn place(sources: &Sources, span: Span) -> String {
         format!("{}:{line}:{column}", source.name())
     })
 }
-
-/// The id of the entry file.
-pub const ENTRY: FileId = FileId(0);
 
 #[cfg(test)]
 mod tests {

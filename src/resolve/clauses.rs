@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::procedure::{Debt, Facts, FluidKind, Forbidden, Need, Temporary, ThingId, ThingKind};
-use crate::syntax::tree::{Clause, ClauseKind, Entry, Word};
+use crate::syntax::tree::{Clause, ClauseKind, Word};
 use crate::trade::hazard::Hazard;
 
 use super::Resolver;
@@ -10,15 +10,7 @@ use super::scope::View;
 
 impl Resolver<'_> {
     /// Applies one clause; `over` lets a variant replace what the base says.
-    pub(super) fn apply(
-        &mut self,
-        view: &View,
-        thing: ThingId,
-        facts: &mut Facts,
-        clause: &Clause,
-        entry: &Entry,
-        over: bool,
-    ) {
+    pub(super) fn apply(&mut self, view: &View, thing: ThingId, facts: &mut Facts, clause: &Clause, over: bool) {
         use ClauseKind as K;
         match &clause.kind {
             K::New => facts.new = true,
@@ -168,7 +160,6 @@ impl Resolver<'_> {
                         ThingKind::Fastener => "a fastener",
                         _ => "a part",
                     };
-                    let _ = entry;
                     self.misplaced(clause, what, "a clause of its table in the language reference");
                 }
             }

@@ -352,7 +352,7 @@ impl Resolver<'_> {
                 let Some(thing) = self.scope.things.get(&folded).copied() else { return };
                 let mut facts = std::mem::take(&mut self.p.things[thing.index()].facts);
                 for clause in &entry.clauses {
-                    self.apply(&view, thing, &mut facts, clause, entry, false);
+                    self.apply(&view, thing, &mut facts, clause, false);
                 }
                 self.details_of_thing(&view, file, id, thing, &mut facts);
                 self.p.things[thing.index()].facts = facts;
@@ -416,7 +416,7 @@ impl Resolver<'_> {
                 Section::Parts | Section::Fasteners | Section::Fluids => {
                     let Some(thing) = self.thing_named(&entry.name.text) else { continue };
                     let mut facts = self.p[thing].facts.clone();
-                    self.variant_facts(&view, file, variant_id, thing, &mut facts, entry);
+                    self.variant_facts(&view, file, variant_id, thing, &mut facts);
                     self.p.things[thing.index()].variants.push((condition, facts));
                 }
                 Section::Measurements => self.measurement_variant(&view, file, variant_id, entry, condition),
@@ -435,15 +435,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn variant_facts(
-        &mut self,
-        view: &View,
-        file: usize,
-        id: NodeId,
-        thing: ThingId,
-        facts: &mut Facts,
-        entry: &Entry,
-    ) {
+    fn variant_facts(&mut self, view: &View, file: usize, id: NodeId, thing: ThingId, facts: &mut Facts) {
         let bundle = self.bundle;
         let tree = &bundle.files[file].tree;
         let passes_differ = tree.children(id).any(|(_, n)| match &n.item {
@@ -474,7 +466,7 @@ impl Resolver<'_> {
         for (_, node) in tree.children(id) {
             if let Item::Clauses(clauses) = &node.item {
                 for clause in clauses {
-                    self.apply(view, thing, facts, clause, entry, true);
+                    self.apply(view, thing, facts, clause, true);
                 }
             }
         }

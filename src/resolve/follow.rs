@@ -33,7 +33,7 @@ impl Resolver<'_> {
             return;
         }
         let Some(target) = self.target(file, name) else {
-            self.unknown_routine(file, name, step);
+            self.unknown_routine(name, step);
             return;
         };
         let call = (target.file, target.stage.map_or(u32::MAX, |s| s.0));
@@ -50,7 +50,6 @@ impl Resolver<'_> {
         inner.sets = sets;
         inner.calls.clone_from(&view.calls);
         inner.calls.push(call);
-        inner.called_at = view.called_at.or(Some(step.head.span));
         inner.depth = view.depth;
         // The job's own stage sees what the job sees.
         if target.file == file {
@@ -121,7 +120,7 @@ impl Resolver<'_> {
         None
     }
 
-    fn unknown_routine(&mut self, file: usize, name: &str, step: &tree::Step) {
+    fn unknown_routine(&mut self, name: &str, step: &tree::Step) {
         let mut titles: Vec<String> = Vec::new();
         for loaded in &self.bundle.files {
             let routine = loaded.tree.kind == FileKind::Routine;
@@ -138,7 +137,6 @@ impl Resolver<'_> {
                 }
             }
         }
-        let _ = file;
         let meant = suggest::did_you_mean(name, titles.iter().map(String::as_str)).map(str::to_owned);
         let finding = Diagnostic::error("unknown-name", step.head.span, format!("no routine is called '{name}'"));
         self.tell(match meant {

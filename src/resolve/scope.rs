@@ -63,21 +63,12 @@ pub(crate) struct View {
     /// Routines (file, stage) being followed, for cycles.
     pub calls: Vec<(usize, u32)>,
     pub last_ask: Option<AskId>,
-    /// The line that called the routine, for findings that belong to the caller.
-    pub called_at: Option<crate::source::Span>,
     pub depth: usize,
 }
 
 impl View {
     pub fn new() -> Self {
-        Self {
-            arguments: BTreeMap::new(),
-            sets: Vec::new(),
-            calls: Vec::new(),
-            last_ask: None,
-            called_at: None,
-            depth: 0,
-        }
+        Self { arguments: BTreeMap::new(), sets: Vec::new(), calls: Vec::new(), last_ask: None, depth: 0 }
     }
 
     /// How a set is bound here.

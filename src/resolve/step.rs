@@ -367,7 +367,7 @@ impl Resolver<'_> {
             }
             K::RoundTo(_) | K::Answers(_) => {}
             K::Value(word) => self.value_clause(view, verb, objects, word, out),
-            K::Other(word) => self.other_clause(view, verb, objects, word, out),
+            K::Other(word) => self.other_clause(view, verb, word, out),
         }
     }
 
@@ -400,7 +400,7 @@ impl Resolver<'_> {
         out.other.push(prose);
     }
 
-    fn other_clause(&mut self, view: &View, verb: Verb, objects: &[Object], word: &Word, out: &mut Clauses) {
+    fn other_clause(&mut self, view: &View, verb: Verb, word: &Word, out: &mut Clauses) {
         let text = word.text.trim();
         if verb == Verb::Ask {
             return;
@@ -433,7 +433,6 @@ impl Resolver<'_> {
                 }
             }
         }
-        let _ = (verb, objects);
         let prose = self.prose(view, word);
         out.other.push(prose);
     }
