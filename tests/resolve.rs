@@ -74,6 +74,132 @@ stage: Close
     assert!(told(&analysis)[0].starts_with("left-disconnected"), "{:#?}", told(&analysis));
 }
 
+const MACHINE: &str = "machine: Try
+options
+  long bed
+sets
+  side: left, right
+parts
+  cover: held by cover bolts, behind hose
+  hose: held by hose clip
+  upper: held by shared screws
+  lower: held by shared screws
+  wheel: each side, held by wheel nuts
+  stud: 2 x, temporary, in positions 1 3 of cover bolts
+  pump: held by pump bolts
+  cap: filler of oil
+  plug: screwed M18x1.5, hex 24 mm, torque 35 N·m, drain of oil
+fasteners
+  cover bolts: 4 x M8x25, class 8.8, hex 13 mm, torque 24 N·m, layout circle
+  hose clip: 1 x spring clamp
+  shared screws: 4 x M6x16, class 8.8, hex 10 mm, torque 8 N·m
+  wheel nuts: 5 x M12x1.5, each side, hex 19 mm, torque 110 N·m, tighten at vehicle lowered
+  pump bolts: 3 x M8x60, class 8.8, hex 13 mm, torque 24 N·m, single-use
+fluids
+  oil: 4 L, kind engine oil, drains 3.8 L
+    spec: 15W-40
+    with long bed
+      5 L, drains 4.6 L
+";
+
+/// Nothing is told of the stages, and the steps that the reverse writes are these.
+fn reverses(stages: &str, written: &[&str]) {
+    let text = format!("job: Try\nuses: m.job\n{stages}");
+    let analysis = analyse_texts(&[("job.job", &text), ("m.job", MACHINE)]);
+    assert_eq!(told(&analysis), Vec::<String>::new(), "{stages}");
+    let steps: Vec<String> = verbs(&analysis).into_iter().filter(|v| v.starts_with('+')).collect();
+    assert_eq!(steps, written, "{stages}");
+}
+
+#[test]
+fn fasteners_that_came_out_by_themselves_go_back_by_themselves() {
+    let back = "stage: On\n  reverse stage Off\n";
+    let off = |steps: &str| format!("stage: Off\n  disconnect hose\n{steps}{back}");
+    let whole = ["+place cover", "+refit cover bolts", "+connect hose"];
+    reverses(&off("  remove cover bolts\n  remove cover\n"), &whole);
+    reverses(&off("  loosen cover bolts, in 3 passes\n  remove cover bolts\n  remove cover\n"), &whole);
+    reverses(&off("  remove 2 of cover bolts\n  remove cover\n"), &whole);
+    reverses(&off("  loosen cover bolts\n  remove cover\n"), &["+refit cover", "+connect hose"]);
+    reverses(
+        &off("  remove positions 1 3 of cover bolts\n  put in stud\n  remove cover\n"),
+        &[
+            "+place cover",
+            "+start cover bolts",
+            "+take out stud",
+            "+start cover bolts",
+            "+tighten cover bolts",
+            "+connect hose",
+        ],
+    );
+    // Two things under one group: it goes in when both are there, and new because it is single-use.
+    let both = format!("stage: Off\n  remove shared screws\n  remove upper\n  remove lower\n{back}");
+    reverses(&both, &["+place lower", "+place upper", "+refit shared screws"]);
+    let new = format!("stage: Off\n  remove pump bolts\n  remove pump\n{back}");
+    reverses(&new, &["+place pump", "+fit pump bolts"]);
+}
+
+#[test]
+fn an_excepted_fastener_stays_out_and_an_excepted_thing_takes_its_fasteners_along() {
+    let off = "stage: Off\n  disconnect hose\n  remove cover\nstage: On\n  reverse stage Off\n";
+    let rest = "  refit cover bolts\n  connect hose\n";
+    reverses(&format!("{off}    except: cover bolts and hose\n{rest}"), &["+place cover"]);
+    let own = "stage: Off\n  disconnect hose\n  remove cover bolts\n  remove cover\nstage: On\n  reverse stage Off\n";
+    let by_hand = "    except: cover\n  disconnect hose\n  place cover\n  refit cover bolts\n  connect hose\n";
+    reverses(&format!("{own}{by_hand}"), &["+connect hose"]);
+    let stale = format!("job: Try\nuses: m.job\n{off}    except: pump\n");
+    let analysis = analyse_texts(&[("job.job", &stale), ("m.job", MACHINE)]);
+    assert_eq!(told(&analysis), ["never-touched: pump is excepted, but stage 'Off' does not take it off"]);
+}
+
+#[test]
+fn a_reverse_goes_member_by_member() {
+    let off = "stage: Off\n  for each side\n    remove wheel\nstage: On\n";
+    reverses(&format!("{off}  reverse stage Off\n    except: left wheel\n  refit left wheel\n"), &["+refit wheel"]);
+    reverses(&format!("{off}  refit left wheel\n  reverse stage Off\n"), &["+refit wheel"]);
+}
+
+#[test]
+fn a_reverse_stands_under_what_its_stage_stands_under() {
+    let analysis = |stages: &str| {
+        let text = format!("job: Try\nuses: m.job\n{stages}");
+        analyse_texts(&[("job.job", &text), ("m.job", MACHINE)])
+    };
+    for around in ["with long bed", "for each side"] {
+        let act = if around.starts_with("with") { "remove pump" } else { "remove wheel" };
+        let found = analysis(&format!("{around}\n  stage: Off\n    {act}\nstage: On\n  reverse stage Off\n"));
+        assert_eq!(told(&found), Vec::<String>::new(), "{around}");
+        let job = found.job.as_ref().unwrap_or_else(|| panic!("{around}"));
+        let Some(Block::Stage(stage)) = job.procedure().body.last() else { panic!("{around}") };
+        let Some(Block::Reverse(reverse)) = stage.body.last() else { panic!("{around}") };
+        assert!(
+            matches!(reverse.body.as_slice(), [Block::With { .. } | Block::ForEach { .. }]),
+            "{around}: {:#?}",
+            reverse.body
+        );
+    }
+}
+
+#[test]
+fn a_reverse_closes_the_drain_fills_by_variant_and_tightens_on_the_ground() {
+    let drained =
+        "stage: Off\n  open cap\n  open plug\n  drain oil, into tray of 6 L\nstage: On\n  reverse stage Off\n";
+    reverses(drained, &["+close plug", "+fill oil", "+fill oil", "+close cap"]);
+    let closed =
+        "stage: Off\n  open cap\n  drain oil, into tray of 6 L\n  close plug\nstage: On\n  reverse stage Off\n";
+    reverses(closed, &["+fill oil", "+fill oil", "+close cap"]);
+    let raised =
+        "stage: Off\n  raise front, on stands\n  loosen wheel nuts\n  remove wheel\nstage: On\n  reverse stage Off\n";
+    reverses(raised, &["+refit wheel", "+lower front", "+tighten wheel nuts"]);
+}
+
+#[test]
+fn a_thing_belongs_to_one_set() {
+    let analysis = check(
+        "job: Try\nsets\n  axle: front, rear\n  side: left, right\nparts\n  hub: each axle, each side\nstage: A\n  remove hub\n  refit hub\n",
+    );
+    assert_eq!(told(&analysis), ["bad-syntax: `each axle` is said of hub already: a thing belongs to one set"]);
+}
+
 #[test]
 fn a_stage_that_is_not_there_cannot_be_reversed() {
     let analysis =

@@ -246,7 +246,7 @@ impl Resolver<'_> {
                     if let Some(list) = detail.prose.as_ref().or(detail.value.as_ref()) {
                         for part in list.text.split(", ") {
                             let word = Word { text: part.to_owned(), span: super::objects::part_span(list, part) };
-                            except.extend(self.thing_list(view, &word));
+                            except.extend(self.thing_refs(view, &word));
                         }
                     }
                 }

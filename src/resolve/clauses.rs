@@ -112,6 +112,8 @@ impl Resolver<'_> {
             K::Each(name) => {
                 let set = self.set_named(&name.text);
                 match set {
+                    // Names were bound to the first set when everything was declared.
+                    Some(set) if self.p[thing].each.is_some_and(|first| first != set) => self.second_set(thing, name),
                     Some(set) => self.p.things[thing.index()].each = Some(set),
                     None => self.unknown_set(name),
                 }
@@ -246,6 +248,21 @@ impl Resolver<'_> {
             Diagnostic::error("unknown-name", name.span, format!("no set is called '{}'", name.text))
                 .help(format!("{hint} Sets are declared under `sets`: `side: left, right`.").trim().to_owned()),
         );
+    }
+
+    /// A thing has one set; places of two kinds are one set of all the places.
+    fn second_set(&mut self, thing: ThingId, name: &Word) {
+        let first = self.p[thing].each.and_then(|set| self.p.sets.get(set.index()));
+        let Some(first) = first else { return };
+        let second = self.set_named(&name.text).and_then(|set| self.p.sets.get(set.index()));
+        let places: Vec<String> = second
+            .map(|s| s.members.iter().flat_map(|b| first.members.iter().map(move |a| format!("{a} {b}"))).collect())
+            .unwrap_or_default();
+        let message =
+            format!("`each {}` is said of {} already: a thing belongs to one set", first.name, self.p[thing].name);
+        let help =
+            format!("Declare one set of all the places: `place: {}`, and write `each place`.", places.join(", "));
+        self.tell(Diagnostic::error("bad-syntax", name.span, message).help(help));
     }
 
     /// The built-in hazard of this name.

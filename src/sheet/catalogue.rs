@@ -284,6 +284,7 @@ pub const OUT_AGAIN: &str = "out";
 pub const TIGHT: &str = "tight";
 pub const NEW_IF_BAD: &str = "new if bad";
 pub const FASTENERS_OUT_AND_IN: &str = "fasteners out, # in";
+pub const ONE_FASTENER_OUT_AND_IN: &str = "fastener out, # in";
 pub const FITTED: &str = "fitted";
 pub const CONNECTED: &str = "connected";
 pub const RETURNED: &str = "in place";

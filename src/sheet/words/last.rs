@@ -101,6 +101,9 @@ fn count(writer: &Writer<'_>, id: ThingId) -> u32 {
 pub(super) fn sum(ledger: &crate::proof::Ledger) -> String {
     match (ledger.fasteners_out, ledger.fasteners_back) {
         (0, 0) => String::new(),
-        (out, back) => format!("{out} {}", say::FASTENERS_OUT_AND_IN.replace('#', &back.to_string())),
+        (out, back) => {
+            let words = if out == 1 { say::ONE_FASTENER_OUT_AND_IN } else { say::FASTENERS_OUT_AND_IN };
+            format!("{out} {}", words.replace('#', &back.to_string()))
+        }
     }
 }
