@@ -1,8 +1,9 @@
 //! `fluid-missing`: a fluid goes in and the sheet can't say which, how much, or how it is mixed.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{FluidFacts, FluidKind, Procedure, ProsePart, Step, Thing, ThingId, Verb, steps_of};
+use crate::procedure::{DetailKind, FluidFacts, FluidKind, Procedure, ProsePart, Step, Thing, ThingId, Verb, steps_of};
 use crate::quantity::Kind;
+use crate::rules::ways::way_where;
 use crate::rules::wording::list;
 use crate::rules::{Check, Group, Rule};
 
@@ -65,7 +66,8 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
         };
         let Some(first) = steps.iter().find(|s| goes_in(s)) else { continue };
         let filled_without_amount = steps.iter().any(|s| s.verb == Verb::Fill && goes_in(s) && !states_volume(s));
-        let missing = missing(thing, filled_without_amount);
+        let specified = steps.iter().filter(|s| goes_in(s)).all(|s| specifies(s)) || names_a_standard(&thing.name);
+        let missing = missing(procedure, thing, filled_without_amount, specified);
         if !missing.is_empty() {
             let (words, lines): (Vec<_>, Vec<_>) = missing.into_iter().unzip();
             out.push(
@@ -83,11 +85,18 @@ fn are(words: &[&str]) -> String {
 }
 
 /// What is missing, and what to write, on any variant.
-fn missing(thing: &Thing, filled_without_amount: bool) -> Vec<(&'static str, &'static str)> {
-    let facts: Vec<&FluidFacts> = thing.all_facts().filter_map(|(_, f)| f.fluid.as_ref()).collect();
-    let lacks = |bad: &dyn Fn(&FluidFacts) -> bool| facts.iter().any(|f| bad(f));
+fn missing(
+    procedure: &Procedure,
+    thing: &Thing,
+    filled_without_amount: bool,
+    specified: bool,
+) -> Vec<(&'static str, &'static str)> {
+    // A declaration may say it by variant, and every variant then says it.
+    let lacks = |bad: &dyn Fn(&FluidFacts) -> bool| {
+        way_where(procedure, thing, &|facts| facts.fluid.as_ref().is_some_and(bad)).is_some()
+    };
     let mut out = Vec::new();
-    if lacks(&|f| f.spec.is_empty() && !goes_by_its_name(f.kind)) {
+    if !specified && thing.number.is_none() && lacks(&|f| f.spec.is_empty() && !goes_by_its_name(f.kind)) {
         out.push(("the specification", "a line `spec: …` under it (the standard on the can)"));
     }
     if filled_without_amount && lacks(&|f| f.capacity.is_none() && f.drains.is_none() && is_filled_by_volume(f.kind)) {
@@ -123,6 +132,26 @@ fn is_mixed(kind: Option<FluidKind>) -> bool {
     matches!(kind, Some(FluidKind::EthyleneGlycolCoolant | FluidKind::PropyleneGlycolCoolant))
 }
 
+/// `fill gear oil, until it runs out of the level hole` says how much as well as a figure does.
 fn states_volume(step: &Step) -> bool {
-    step.clauses.amounts.iter().any(|a| matches!(a.kind(), Kind::Volume | Kind::Mass))
+    step.clauses.until.is_some() || step.clauses.amounts.iter().any(|a| matches!(a.kind(), Kind::Volume | Kind::Mass))
+}
+
+/// `spec: …` under the step that puts it in.
+fn specifies(step: &Step) -> bool {
+    step.details.iter().any(|d| matches!(d.kind, DetailKind::Spec(_) | DetailKind::Number(_)))
+}
+
+/// `DOT 4 brake fluid`, `SAE 80W-90`: the name is the specification.
+fn names_a_standard(name: &str) -> bool {
+    let mut words = name.split_whitespace().map(str::to_uppercase).peekable();
+    while let Some(word) = words.next() {
+        let bodies = ["DOT", "SAE", "API", "ACEA", "ASTM", "ISO", "DIN", "NLGI", "VG", "HLP", "HV", "ATF"];
+        let followed = words.peek().is_some_and(|next| next.chars().any(|c| c.is_ascii_alphanumeric()));
+        let grade = word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('W');
+        if grade || (bodies.contains(&word.as_str()) && followed) {
+            return true;
+        }
+    }
+    false
 }

@@ -1,15 +1,17 @@
-//! `caution-weak`: a signal word too low for its hazard.
+//! `caution-weak`: a message that does not say how to avoid the harm, or a signal word too low for its hazard.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{Block, Detail, DetailKind, Procedure};
+use crate::procedure::{Block, Detail, DetailKind, Procedure, Verb};
+use crate::rules::prose::words;
 use crate::rules::{Check, Group, Rule};
+use crate::trade::signal::SignalWord;
 
 /// The rule and its page.
 pub const RULE: Rule = Rule {
     name: "caution-weak",
     group: Group::People,
     severity: Severity::Advice,
-    finds: "a signal word too low for the hazard it stands before: the right one is printed",
+    finds: "a message that does not say how to avoid the harm, or a signal word too low for its hazard (the right one is printed)",
     why: "`Caution` is read as a bruise. Where somebody can die the word must say so, or the message is passed over.",
     wrong: "\
 job: Look under the truck
@@ -62,8 +64,39 @@ fn of_blocks(blocks: &[Block], out: &mut Vec<Diagnostic>) {
     }
 }
 
+/// Whether some word in it tells what to do, or what not to do. The words are common practice; an act of the language
+/// tells what to do as well.
+fn says_how(text: &str) -> bool {
+    let text = text.to_lowercase().replace(['\u{2019}', '\''], "");
+    let said: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let verbs = Verb::BUILT_IN.iter().map(|(_, name)| *name).chain(Verb::SYNONYMS.iter().map(|(name, _)| *name));
+    said.iter().any(|word| WAYS_OUT.contains(word)) || verbs.into_iter().any(|verb| said.contains(&verb))
+}
+
+/// Words that tell how to avoid a harm.
+const WAYS_OUT: &[&str] = &[
+    "always", "aside", "avoid", "away", "before", "behind", "beside", "bring", "cap", "carry", "catch", "clear",
+    "cover", "cool", "dont", "face", "first", "from", "gloves", "goggles", "guide", "hands", "have", "hold", "keep",
+    "leave", "let", "lift", "look", "mask", "must", "never", "no", "nobody", "none", "nothing", "not", "off", "on",
+    "onto", "only", "out", "prop", "prove", "side", "straight", "up", "square", "pull", "push", "put", "rinse", "rock",
+    "slowly", "stand", "stay", "step", "stop", "strap", "take", "tell", "tie", "under", "until", "use", "wait", "wash",
+    "watch", "wear", "wet", "with", "without", "work",
+];
+
 fn of_details(details: &[Detail], out: &mut Vec<Diagnostic>) {
     for detail in details {
+        if let DetailKind::Safety { word, prose: Some(prose), .. } = &detail.kind
+            && *word > SignalWord::Notice
+            && !says_how(&words(prose))
+        {
+            let finding = RULE
+                .at(detail.span, "this message tells what can happen and not how to avoid it")
+                .label("and what shall I do?")
+                .help("Add what keeps the harm away: `Keep hands clear.`, `Wear goggles.`, `Let it cool first.`");
+            if !out.contains(&finding) {
+                out.push(finding);
+            }
+        }
         if let DetailKind::Safety { word, hazard: Some(hazard), .. } = &detail.kind
             && *word < hazard.signal()
         {
@@ -73,6 +106,23 @@ fn of_details(details: &[Detail], out: &mut Vec<Diagnostic>) {
                     .label("too low a word")
                     .help(format!("Write `{right} {name}`.")),
             );
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::says_how;
+
+    #[test]
+    fn a_message_tells_what_to_do_or_what_not_to_do() {
+        for good in
+            ["Let it cool.", "Sand ends the pump. Cover both ends.", "Nobody under it.", "Goggles.", "Don't lean."]
+        {
+            assert!(says_how(good), "{good}");
+        }
+        for weak in ["It starts by itself.", "Hot coolant scalds.", "A fan can sever fingers."] {
+            assert!(!says_how(weak), "{weak}");
         }
     }
 }
