@@ -64,9 +64,9 @@ pub fn analyse(entry: &str, load: &mut dyn FnMut(&str) -> Result<String, LoadErr
     let (diagnostics, job) = match kind {
         FileKind::Job => {
             let proof = crate::proof::prove(&procedure);
-            crate::check::check(procedure, proof, findings)
+            crate::check::check(procedure, proof, findings, &sources)
         }
-        _ => (crate::check::check_declarations(&procedure, findings), None),
+        _ => (crate::check::check_declarations(&procedure, findings, &sources), None),
     };
     Analysis { sources, diagnostics, job, kind }
 }

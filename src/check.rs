@@ -1,5 +1,7 @@
 //! Runs the rules, applies the author's `allow` lines, and hands out a [`CheckedProcedure`] when nothing is an error.
 
+mod mending;
+mod slips;
 mod what_follows;
 
 use std::collections::HashSet;
@@ -8,7 +10,8 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Allow, Procedure};
 use crate::proof::Proof;
 use crate::rules::cautions::{Caution, cautions};
-use crate::rules::{Check, RESERVED, RULES, Rule};
+use crate::rules::{Check, RESERVED, RULES, Rule, way_words};
+use crate::source::Sources;
 
 /// A job in which nothing is an error: the only thing that is ever printed. [`check`] alone makes it.
 #[derive(Clone, Debug)]
@@ -40,11 +43,20 @@ impl CheckedProcedure {
 }
 
 /// Judges a job. `read` is what the reading of its files found; an error among it keeps the job from being printed.
+/// `sources` are the texts of its files: repairs are placed in them.
 ///
 /// The findings come sorted by file and place, those of `read` among them; silenced ones are left out and every
 /// `allow` is listed.
 #[must_use]
-pub fn check(procedure: Procedure, proof: Proof, read: Vec<Diagnostic>) -> (Vec<Diagnostic>, Option<CheckedProcedure>) {
+pub fn check(
+    procedure: Procedure,
+    mut proof: Proof,
+    read: Vec<Diagnostic>,
+    sources: &Sources,
+) -> (Vec<Diagnostic>, Option<CheckedProcedure>) {
+    let mut findings = what_follows::without_unknown_names(read);
+    let slips = slips::find(&procedure, &findings);
+    slips.take_out_of(&procedure, &mut proof);
     let mut found = Vec::new();
     for rule in RULES {
         match rule.check {
@@ -53,10 +65,16 @@ pub fn check(procedure: Procedure, proof: Proof, read: Vec<Diagnostic>) -> (Vec<
             Check::Reading | Check::Checking => {}
         }
     }
-    let mut findings = what_follows::without_unknown_names(read);
+    slips.take_out(&mut found);
+    findings.extend(slips.findings);
+    what_follows::tell_each_word_once(&mut findings, sources);
     what_follows::take_out(&procedure, &findings, &mut found);
     findings.extend(apply_allows(&procedure.allows, found));
     tidy(&mut findings);
+    for finding in &mut findings {
+        finding.on_which = way_words::sentence(&procedure, &finding.way);
+        mending::place(finding, sources);
+    }
     let printable = findings.iter().all(|d| d.severity != Severity::Error);
     let checked = printable.then(|| CheckedProcedure { cautions: cautions(&procedure), procedure, proof });
     (findings, checked)
@@ -64,7 +82,7 @@ pub fn check(procedure: Procedure, proof: Proof, read: Vec<Diagnostic>) -> (Vec<
 
 /// Judges what a machine or routine file declares, without a job that uses it.
 #[must_use]
-pub fn check_declarations(procedure: &Procedure, read: Vec<Diagnostic>) -> Vec<Diagnostic> {
+pub fn check_declarations(procedure: &Procedure, read: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for rule in RULES {
         if let Check::Declarations(check) = rule.check {
@@ -72,9 +90,14 @@ pub fn check_declarations(procedure: &Procedure, read: Vec<Diagnostic>) -> Vec<D
         }
     }
     let mut findings = what_follows::without_unknown_names(read);
+    what_follows::tell_each_word_once(&mut findings, sources);
     what_follows::take_out(procedure, &findings, &mut found);
     findings.extend(apply_allows(&procedure.allows, found));
     tidy(&mut findings);
+    for finding in &mut findings {
+        finding.on_which = way_words::sentence(procedure, &finding.way);
+        mending::place(finding, sources);
+    }
     findings
 }
 

@@ -41,6 +41,19 @@ pub struct Fix {
     pub replacement: String,
 }
 
+/// A change of the text, said by what stands there and not by its bytes: whoever has the text makes a [`Fix`] of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Mend {
+    /// A new line, after the line in which `place` begins and all that is indented under it.
+    WriteAfter { place: Span, line: String },
+    /// A new line, before the line in which `place` begins.
+    WriteBefore { place: Span, line: String },
+    /// The line in which `place` begins goes, with all that is indented under it.
+    TakeOut { place: Span },
+    /// `place` begins with one of the words in `was` (the longest counts): `now` stands there instead.
+    OtherWord { place: Span, was: Vec<String>, now: String },
+}
+
 /// One finding.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
@@ -56,8 +69,12 @@ pub struct Diagnostic {
     /// How to mend it, as a line to write where that is possible; empty for none.
     pub help: String,
     pub fix: Option<Fix>,
+    /// A certain repair that is yet to be placed in the text; with the text at hand it becomes the fix.
+    pub mend: Option<Mend>,
     /// The way through the job on which it fails: (fact, value) in the author's words, e.g. ("side guard fitted", "yes").
     pub way: Vec<(String, String)>,
+    /// The same way as a sentence begins: `on an Osier 20 compact loader with side guard fitted`; empty for every way.
+    pub on_which: String,
 }
 
 impl Diagnostic {
@@ -73,7 +90,9 @@ impl Diagnostic {
             related: Vec::new(),
             help: String::new(),
             fix: None,
+            mend: None,
             way: Vec::new(),
+            on_which: String::new(),
         }
     }
 
@@ -120,6 +139,13 @@ impl Diagnostic {
     #[must_use]
     pub fn fix(mut self, title: impl Into<String>, span: Span, replacement: impl Into<String>) -> Self {
         self.fix = Some(Fix { title: title.into(), span, replacement: replacement.into() });
+        self
+    }
+
+    /// With a certain repair that is yet to be placed in the text.
+    #[must_use]
+    pub fn mend(mut self, mend: Option<Mend>) -> Self {
+        self.mend = mend;
         self
     }
 

@@ -1,10 +1,13 @@
 //! One mistake is one finding: what only follows from a line that could not be read is not told again.
 
-use crate::diagnostic::{Diagnostic, Severity};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use crate::diagnostic::{Diagnostic, Related, Severity};
 use crate::procedure::{Block, Procedure};
 use crate::rules::names::{missing_file, unknown_act, unknown_name, unused_name};
 use crate::rules::{Check, Group, Rule};
-use crate::source::Span;
+use crate::source::{Sources, Span};
 
 /// With a file missing, every name that it declares is unknown: the file alone is told.
 pub fn without_unknown_names(mut read: Vec<Diagnostic>) -> Vec<Diagnostic> {
@@ -31,6 +34,38 @@ pub fn tell_each_line_once(findings: &mut Vec<Diagnostic>) {
     }
     *findings = kept;
 }
+
+/// A word that nothing knows is told where it stands first; its other places belong to the same finding.
+pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
+    let mut first: HashMap<(&'static str, String, String), usize> = HashMap::new();
+    let mut kept: Vec<Diagnostic> = Vec::with_capacity(findings.len());
+    findings.sort_by_key(|d| d.span);
+    for finding in findings.drain(..) {
+        let word = crate::syntax::fold_name(sources.text(finding.span));
+        if finding.rule != unknown_name::RULE.name || word.is_empty() {
+            kept.push(finding);
+            continue;
+        }
+        match first.entry((finding.rule, word, finding.message.clone())) {
+            Entry::Occupied(known) => {
+                let known = &mut kept[*known.get()];
+                if known.span != finding.span && known.related.len() < MOST_PLACES {
+                    known.related.push(Related { span: finding.span, message: "and here".to_owned() });
+                    // One place mended leaves the others.
+                    known.fix = None;
+                }
+            }
+            Entry::Vacant(new) => {
+                new.insert(kept.len());
+                kept.push(finding);
+            }
+        }
+    }
+    *findings = kept;
+}
+
+/// Places of one word that are shown.
+const MOST_PLACES: usize = 12;
 
 /// How many findings back an overlap is looked for.
 const NEAR: usize = 8;

@@ -4,6 +4,7 @@ use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
 use super::findings::{Finding, Findings, Place};
+use crate::source::Span;
 
 /// Of the shape of the object; raised when a field changes its meaning or goes.
 const VERSION: u32 = 1;
@@ -25,6 +26,22 @@ struct One<'a> {
     help: &'a str,
     related: Vec<Related<'a>>,
     way: Way<'a>,
+    /// The way as a sentence begins.
+    on_which: &'a str,
+    /// Replacing the text from the place to its end mends the finding.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fix: Option<Fix<'a>>,
+}
+
+#[derive(Serialize)]
+struct Fix<'a> {
+    title: &'a str,
+    #[serde(flatten)]
+    place: FullPlace,
+    /// The same place in bytes of the file, from 0; the end is the first byte after it.
+    start_byte: u32,
+    end_byte: u32,
+    replacement: &'a str,
 }
 
 #[derive(Serialize)]
@@ -60,20 +77,35 @@ impl Serialize for Way<'_> {
 impl<'a> From<&'a Finding> for One<'a> {
     fn from(finding: &'a Finding) -> Self {
         let d = &finding.diagnostic;
-        let Place { file, line, column, end_line, end_column } = finding.place(d.span);
         let related = d.related.iter().map(|r| {
             let Place { file, line, column, .. } = finding.place(r.span);
             Related { file, line, column, message: &r.message }
         });
+        let fix = d.fix.as_ref().map(|fix| Fix {
+            title: &fix.title,
+            place: FullPlace::of(finding, fix.span),
+            start_byte: fix.span.start,
+            end_byte: fix.span.end,
+            replacement: &fix.replacement,
+        });
         Self {
             rule: d.rule,
             severity: d.severity.name(),
-            place: FullPlace { file, line, column, end_line, end_column },
+            place: FullPlace::of(finding, d.span),
             message: &d.message,
             help: &d.help,
             related: related.collect(),
             way: Way(&d.way),
+            on_which: &d.on_which,
+            fix,
         }
+    }
+}
+
+impl FullPlace {
+    fn of(finding: &Finding, span: Span) -> Self {
+        let Place { file, line, column, end_line, end_column } = finding.place(span);
+        Self { file, line, column, end_line, end_column }
     }
 }
 

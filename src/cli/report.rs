@@ -93,21 +93,7 @@ fn advice(finding: &Finding) -> String {
 
 fn message(finding: &Finding) -> String {
     let d = &finding.diagnostic;
-    if d.way.is_empty() { d.message.clone() } else { format!("{}: {}", way(&d.way), d.message) }
-}
-
-/// A way as people say it: `with side guard fitted, when drive belt is bad`.
-fn way(way: &[(String, String)]) -> String {
-    let parts: Vec<String> = way
-        .iter()
-        .map(|(fact, value)| match value.as_str() {
-            "yes" => format!("with {fact}"),
-            "no" => format!("without {fact}"),
-            "bad" | "good" | "outside" | "within" => format!("when {fact} is {value}"),
-            _ => format!("with {fact} {value}"),
-        })
-        .collect();
-    parts.join(", ")
+    if d.on_which.is_empty() { d.message.clone() } else { format!("{}: {}", d.on_which, d.message) }
 }
 
 /// A finding as miette wants it.

@@ -28,6 +28,14 @@ impl Resolver<'_> {
         if let Some(parts) = self.condition_parts(view, text, word, &mut joints) {
             return self.join(parts, &joints, word);
         }
+        // An option whose name holds `and` is missed as a whole.
+        let whole: Vec<String> =
+            self.fact_names().into_iter().filter(|n| n.contains(" and ")).map(str::to_owned).collect();
+        let meant = suggest::did_you_mean(text, whole.iter().map(String::as_str));
+        if meant.is_some_and(|meant| suggest::is_certain(text, meant, whole.iter().map(String::as_str))) {
+            self.unknown_condition(view, text, part_span(word, text));
+            return Condition::Always;
+        }
         // Tell what can't be read, piece by piece.
         let mut parts = Vec::new();
         for piece in text.replace(" or ", " and ").split(" and ").map(str::trim).filter(|p| !p.is_empty()) {
@@ -100,10 +108,17 @@ impl Resolver<'_> {
             names.push(format!("{} within", measurement.name));
         }
         names.extend(self.thing_names(view).into_iter().map(|n| format!("{n} bad")));
-        let meant = suggest::did_you_mean(text.trim_start_matches("not "), names.iter().map(String::as_str));
+        let plain = text.trim_start_matches("not ");
+        let meant = suggest::did_you_mean(plain, names.iter().map(String::as_str));
         let finding = Diagnostic::error("unknown-name", span, format!("'{text}' is no condition that this job knows"));
         let finding = match meant {
-            Some(meant) => finding.label(format!("did you mean '{meant}'?")).help(format!("Write '{meant}'.")),
+            Some(meant) => {
+                let certain = suggest::is_certain(plain, meant, names.iter().map(String::as_str));
+                let finding = finding.label(format!("did you mean '{meant}'?")).help(format!("Write '{meant}'."));
+                let at = span.part(text.len() - plain.len()..text.len());
+                let exact = certain && self.sources.text(span) == text;
+                if exact { finding.fix(format!("write '{meant}'"), at, meant) } else { finding }
+            }
             None => finding.label("not declared, not asked, not measured").help(
                 "A condition is an option (declare it under `options`), an answer of an earlier `ask`, `X bad` after an `inspect` or `measure` of X, or `MEASUREMENT outside`.",
             ),

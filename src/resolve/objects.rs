@@ -254,20 +254,30 @@ impl Resolver<'_> {
     /// A finding for a name that nothing has.
     pub(super) fn unknown_thing(&mut self, view: &View, name: &str, span: Span) {
         let names = self.thing_names(view).into_iter().map(str::to_owned).collect::<Vec<_>>();
-        let meant = super::suggest::did_you_mean(name, names.iter().map(String::as_str)).map(str::to_owned);
-        let doubtful = meant.as_deref().and_then(|meant| self.thing_named(meant));
-        self.p.doubtful.extend(doubtful);
+        // `new`, `left` and the like stand before a name and are no part of it.
+        let members = self.p.sets.iter().flat_map(|s| &s.members).map(|m| format!("{m} "));
+        let before: Vec<String> = ["new ", "old "].map(str::to_owned).into_iter().chain(members).collect();
+        let mut plain = name;
+        while let Some(rest) = before.iter().find_map(|word| plain.strip_prefix(word.as_str())) {
+            plain = rest;
+        }
+        let first = &name[..name.len() - plain.len()];
+        let known = || names.iter().map(String::as_str);
+        let meant = super::suggest::did_you_mean(plain, known());
+        let certain = meant.is_some_and(|meant| super::suggest::is_certain(plain, meant, known()));
+        self.p.doubtful.extend(meant.and_then(|meant| self.thing_named(meant)));
+        let meant = meant.map(|meant| format!("{first}{meant}"));
         let mut finding = Diagnostic::error("unknown-name", span, format!("nothing here is called '{name}'"));
         finding = match meant {
             Some(meant) => {
-                let exact = self.sources.text(span) == name;
+                let exact = certain && self.sources.text(span) == name;
                 let finding = finding
                     .label(format!("did you mean '{meant}'?"))
-                    .help(format!("Write '{meant}', or declare '{name}' under `parts`, `fasteners` or `fluids`."));
+                    .help(format!("Write '{meant}', or declare '{plain}' under `parts`, `fasteners` or `fluids`."));
                 if exact { finding.fix(format!("write '{meant}'"), span, meant) } else { finding }
             }
             None => finding.label("not declared").help(format!(
-                "Declare it: under `parts` write `{name}: held by …`, or name the machine file in `uses`."
+                "Declare it: under `parts` write `{plain}: held by …`, or name the machine file in `uses`."
             )),
         };
         self.tell(finding);

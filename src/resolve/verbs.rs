@@ -84,9 +84,14 @@ impl Resolver<'_> {
             .or_else(|| super::suggest::did_you_mean(&two, names.iter().map(String::as_str)));
         let mut finding = Diagnostic::error("unknown-act", span, format!("'{first}' is no act that this job knows"));
         finding = match meant {
-            Some(meant) => finding
-                .label(format!("did you mean '{meant}'?"))
-                .help(format!("Begin the step with a verb: `{meant} …`. For what no verb covers write `do: …`.")),
+            Some(meant) => {
+                let certain = super::suggest::is_certain(&first, meant, names.iter().map(String::as_str));
+                let finding = finding
+                    .label(format!("did you mean '{meant}'?"))
+                    .help(format!("Begin the step with a verb: `{meant} …`. For what no verb covers write `do: …`."));
+                let exact = certain && self.sources.text(span).starts_with(&first);
+                if exact { finding.fix(format!("write `{meant}`"), span.part(0..first.len()), meant) } else { finding }
+            }
             None => finding.help(
                 "Begin the step with a verb (remove, refit, tighten, check, …). A pair of the shop's own is declared under `acts`; for what no verb covers write `do: …`.",
             ),

@@ -46,7 +46,7 @@ pub fn cautions(procedure: &Procedure) -> Vec<Caution> {
 }
 
 /// The hazards that the author speaks of at this step or at the head of its stage.
-fn spoken_of(procedure: &Procedure, seen: &InContext<'_>) -> Vec<Hazard> {
+pub(super) fn spoken_of(procedure: &Procedure, seen: &InContext<'_>) -> Vec<Hazard> {
     let mut found = seen.step.clauses.hazards.clone();
     let of_stage = |(_, stage): (usize, &Stage)| hazards_of(&stage.details);
     found.extend(hazards_of(&seen.step.details));
@@ -66,7 +66,7 @@ fn hazards_of(details: &[Detail]) -> Vec<Hazard> {
 }
 
 /// What a step brings: the hazard, what of, and whether a declaration says so.
-fn brought(procedure: &Procedure, step: &Step) -> Vec<(Hazard, String, bool)> {
+pub(super) fn brought(procedure: &Procedure, step: &Step) -> Vec<(Hazard, String, bool)> {
     let mut out: Vec<(Hazard, String, bool)> = Vec::new();
     if step.verb == Verb::RunEngine {
         out.push((Hazard::ExhaustGas, "running the engine".to_string(), false));

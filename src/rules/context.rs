@@ -1,6 +1,6 @@
 //! Every step with the conditions it stands under.
 
-use crate::procedure::{Block, Condition, Procedure, Stage, Step};
+use crate::procedure::{Block, Condition, Procedure, SetId, Stage, Step};
 
 /// A step and what stands around it.
 #[derive(Clone, Debug)]
@@ -10,13 +10,17 @@ pub struct InContext<'a> {
     pub condition: Condition,
     /// Running number of the stage it stands in, and the stage itself; steps of a routine belong to the stage that calls it.
     pub stage: Option<(usize, &'a Stage)>,
+    /// Running number of the list of lines it stands in: steps with the same number stand beside each other.
+    pub block: usize,
+    /// The sets of the loops around it, the outermost first.
+    pub loops: Vec<SetId>,
 }
 
 /// Every step of the job in the order of the sheet, with its context.
 #[must_use]
 pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
-    let mut walk = Walk { out: Vec::new(), stages: 0 };
-    let top = Place { condition: Condition::Always, stage: None };
+    let mut walk = Walk { out: Vec::new(), stages: 0, lists: 0 };
+    let top = Place { condition: Condition::Always, stage: None, loops: Vec::new() };
     walk.blocks(&procedure.body, &top);
     walk.out
 }
@@ -25,6 +29,7 @@ pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
 struct Place<'a> {
     condition: Condition,
     stage: Option<(usize, &'a Stage)>,
+    loops: Vec<SetId>,
 }
 
 impl Place<'_> {
@@ -36,15 +41,22 @@ impl Place<'_> {
 struct Walk<'a> {
     out: Vec<InContext<'a>>,
     stages: usize,
+    lists: usize,
 }
 
 impl<'a> Walk<'a> {
     fn blocks(&mut self, blocks: &'a [Block], place: &Place<'a>) {
+        let block_number = self.lists;
+        self.lists += 1;
         for block in blocks {
             match block {
-                Block::Step(step) => {
-                    self.out.push(InContext { step, condition: place.condition.clone(), stage: place.stage })
-                }
+                Block::Step(step) => self.out.push(InContext {
+                    step,
+                    condition: place.condition.clone(),
+                    stage: place.stage,
+                    block: block_number,
+                    loops: place.loops.clone(),
+                }),
                 Block::Stage(stage) => {
                     let mut inner = place.clone();
                     if place.stage.is_none() {
@@ -62,7 +74,12 @@ impl<'a> Walk<'a> {
                     self.blocks(body, place);
                     self.blocks(before_next, &place.under(condition.clone().negated()));
                 }
-                Block::ForEach { body, .. } | Block::Follow { body, .. } => self.blocks(body, place),
+                Block::ForEach { set, body, .. } => {
+                    let mut inner = place.clone();
+                    inner.loops.push(*set);
+                    self.blocks(body, &inner);
+                }
+                Block::Follow { body, .. } => self.blocks(body, place),
                 Block::Reverse(reversed) => self.blocks(&reversed.body, place),
             }
         }

@@ -91,7 +91,14 @@ impl Way<'_> {
                         let name = ask.name.clone().unwrap_or_else(|| "the question".to_string());
                         (name, ask.answers.get(*answer).cloned().unwrap_or_else(yes_no))
                     }
-                    Question::Found(found, members) => (found_words(self.procedure, found, members), yes_no()),
+                    Question::Found(found, members) => {
+                        let value = match found {
+                            Found::Bad(_) => if *answer == 0 { "bad" } else { "good" }.to_string(),
+                            Found::Outside(_) => if *answer == 0 { "outside" } else { "within" }.to_string(),
+                            _ => yes_no(),
+                        };
+                        (found_words(self.procedure, found, members), value)
+                    }
                 }
             })
             .collect()
@@ -192,8 +199,8 @@ fn found_words(procedure: &Procedure, found: &Found, members: &[(SetId, u32)]) -
         .map(|name| format!("{name} "))
         .unwrap_or_default();
     match found {
-        Found::Bad(thing) => format!("{member}{} bad", procedure[thing.thing].name),
-        Found::Outside(id) => format!("{member}{} outside its limits", procedure[*id].name),
+        Found::Bad(thing) => format!("{member}{}", procedure[thing.thing].name),
+        Found::Outside(id) => format!("{member}{}", procedure[*id].name),
         Found::Is(state) => state.text.clone(),
         Found::Answer(id, _) => procedure[*id].name.clone().unwrap_or_default(),
     }

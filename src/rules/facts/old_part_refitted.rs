@@ -1,8 +1,9 @@
 //! `old-part-refitted`: an old part goes back where a new one must, or a 'new' one comes from nowhere.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{Procedure, Verb};
+use crate::procedure::{Procedure, Verb, steps_of};
 use crate::proof::{Fault, FaultKind, Place, Proof, Why};
+use crate::rules::proved::Told;
 use crate::rules::wording::is_are;
 use crate::rules::{Check, Group, Rule};
 
@@ -79,7 +80,15 @@ fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {
         ),
         _ => format!("Write `fit {plain}`: a new one goes on, and the kit list says so."),
     };
-    let mut finding = RULE.at(fault.span, message).label(label).help(help).way(fault.way.clone());
+    let told = Told { procedure, fault, name };
+    let mend = match (&fault.why, fault.verb) {
+        (Why::DeclaredNew | Why::SingleUse, Some(Verb::Refit)) => told.with_verb("fit"),
+        // What came off under its name goes back under its name.
+        (Why::NotDeclaredNew, Some(Verb::Fit)) if came_off_by_name(procedure, fault) => told.with_verb("refit"),
+        _ => None,
+    };
+    let finding = RULE.at(fault.span, message).label(label).help(help).way(fault.way.clone());
+    let mut finding = finding.mend(mend);
     if let Some(thing) = fault.thing.and_then(|id| procedure.things.get(id.index())) {
         finding = finding.related(thing.span, "declared here");
     }
@@ -88,4 +97,15 @@ fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {
         Some((Place::ActBefore, span)) => finding.related(span, "the act before"),
         _ => finding,
     }
+}
+
+/// An earlier step removes it, whole, and none throws it away.
+fn came_off_by_name(procedure: &Procedure, fault: &Fault) -> bool {
+    let (mut came_off, mut thrown_away) = (false, false);
+    steps_of(&procedure.body, &mut |step| {
+        let names_it = step.things().any(|t| Some(t.thing) == fault.thing);
+        came_off |= names_it && step.verb == Verb::Remove && Some(step.id) < fault.step;
+        thrown_away |= names_it && matches!(step.verb, Verb::Discard | Verb::Renew);
+    });
+    came_off && !thrown_away
 }

@@ -74,6 +74,10 @@ fn words(told: &Told<'_>) -> Words {
     Words::new(
         message,
         format!("{} at most", counts.back),
-        "Make the counts add up, here or in the declaration.".to_owned(),
+        if counts.back == 0 {
+            "Take this line out, or write before it the line that takes them out.".to_owned()
+        } else {
+            format!("Write {} here, or correct the count in the declaration.", counts.back)
+        },
     )
 }

@@ -3,7 +3,9 @@
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{FaultKind, Proof, Why};
+use crate::rules::place::{Side, Spot};
 use crate::rules::proved::{Told, Words, tell};
+use crate::rules::speech;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -56,10 +58,27 @@ fn words(told: &Told<'_>) -> Words {
         Why::Debt { then, before } => (then.as_str(), before.as_str()),
         _ => ("…", "…"),
     };
-    Words::new(
-        format!("{}: `{then}` must come before `{before}`, and it has not", told.name),
-        "too soon",
-        format!("Write `{then}` between the two places."),
-    )
-    .there("owed from here on")
+    let message = format!("{}: `{then}` must come before `{before}`, and it has not", told.name);
+    let words = match (line(told, then), told.step().filter(|step| !step.generated)) {
+        // On every way it is owed, so it may be paid right here.
+        (Some(line), Some(step)) => {
+            let spot = Spot { side: Side::Before, step, certain: told.fault.way.is_empty() };
+            Words::repaired(message, "too soon", told.at(&line, &spot))
+        }
+        _ => Words::new(message, "too soon", format!("Write `{then}` between the two places.")),
+    };
+    words.there("owed from here on")
+}
+
+/// The act as a step writes it: `turn crankshaft, 2 turns`; without an object of its own it is done to the thing.
+fn line(told: &Told<'_>, then: &str) -> Option<String> {
+    let facts = told.thing()?.all_facts().flat_map(|(_, facts)| &facts.debts);
+    let debt = facts.into_iter().find(|debt| then.starts_with(&debt.then.text))?;
+    let verb = speech::verb(told.procedure, debt.then.verb);
+    let object = match &debt.then.object {
+        Some(object) => speech::reference(told.procedure, object),
+        None => told.line_name(),
+    };
+    let amount = debt.amount.as_ref().map(|a| format!(", {a}")).unwrap_or_default();
+    Some(format!("{verb} {object}{amount}"))
 }

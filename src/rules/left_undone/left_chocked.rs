@@ -37,9 +37,10 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    Words::new(
+    let repair = told.bring_home(&format!("unchock {}", told.line_name()), "before the job ends");
+    Words::repaired(
         format!("{} chocked here and the chocks never come away", told.is()),
         "chocked from here on",
-        format!("Write `unchock {}` before the job ends.", told.name),
+        repair,
     )
 }

@@ -43,9 +43,10 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    Words::new(
+    let repair = told.bring_home(&format!("connect {}", told.line_name()), "before the job ends");
+    Words::repaired(
         format!("{} disconnected here and never connected again", told.is()),
         "disconnected from here on",
-        format!("Write `connect {}` before the job ends.", told.name),
+        repair,
     )
 }

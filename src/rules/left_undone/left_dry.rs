@@ -60,12 +60,16 @@ fn words(told: &Told<'_>) -> Words {
         return Words::new(
             format!("air may be in the {name} from here on, and it is never bled"),
             "air gets in",
-            format!("Write `bleed {name}` after it is filled or topped up and its circuit is shut."),
+            format!("Write `bleed {name}` after the line that fills it or tops it up, with its circuit shut."),
         );
     }
     Words::new(
         format!("{name} runs out here and is never filled again"),
         "dry from here on",
-        format!("Write `fill {name}` with its amount, once the drain is shut."),
+        match told.thing().and_then(|t| t.facts.fluid.as_ref()).and_then(|f| f.drains.as_ref().or(f.capacity.as_ref()))
+        {
+            Some(amount) => format!("Write `fill {name}, {amount}` once the drain is shut and the filler is open."),
+            None => format!("Write `fill {name}` with its amount, once the drain is shut and the filler is open."),
+        },
     )
 }

@@ -50,9 +50,7 @@ fn words(told: &Told<'_>) -> Words {
     } else {
         format!("{name} goes in here and never comes out")
     };
-    Words::new(
-        message,
-        "in from here on",
-        format!("Write `take out {name}` before the engine runs and before what covers it goes back."),
-    )
+    let line = format!("take out {}", told.line_name());
+    let repair = told.bring_home(&line, "before the engine runs and before what covers it goes back");
+    Words::repaired(message, "in from here on", repair)
 }

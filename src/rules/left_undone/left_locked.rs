@@ -43,9 +43,6 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    Words::new(
-        format!("{} locked here and never unlocked", told.is()),
-        "locked from here on",
-        format!("Write `unlock {}` before the job ends.", told.name),
-    )
+    let repair = told.bring_home(&format!("unlock {}", told.line_name()), "before the job ends");
+    Words::repaired(format!("{} locked here and never unlocked", told.is()), "locked from here on", repair)
 }

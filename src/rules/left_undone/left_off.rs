@@ -58,15 +58,15 @@ fn words(told: &Told<'_>) -> Words {
             format!("Take it off again and write `fit {name}` or `refit {name}`."),
         );
     }
-    let thing = told.fault.thing.and_then(|t| told.procedure.things.get(t.index()));
-    let renewed = thing.is_some_and(|t| t.facts.new || t.facts.single_use);
-    let verb = if renewed { "fit" } else { "refit" };
-    Words::new(
-        format!("{} taken off here and never put back", told.is()),
-        "comes off",
-        format!(
-            "Write `{verb} {name}` where {} put back; if it stays off for good, write `discard {name}`.",
-            told.it_is()
-        ),
-    )
+    let (verb, line) = (told.puts_on(), told.line_name());
+    let it = if told.it_is() == "they are" { "they stay" } else { "it stays" };
+    let mut repair = told
+        .bring_home(&format!("{verb} {line}"), &format!("where {} put back", told.it_is()))
+        .and(format!("; if {it} off for good, write `discard {line}`"));
+    // A fastener goes back with what it holds, a part that may be bad in two ways.
+    let alone = told.step().is_some_and(|s| s.things().any(|t| Some(t.thing) == told.fault.thing));
+    if !alone || told.thing().is_some_and(|t| t.facts.new_if_bad || t.facts.added) {
+        repair = repair.uncertain();
+    }
+    Words::repaired(format!("{} taken off here and never put back", told.is()), "comes off", repair)
 }

@@ -50,9 +50,12 @@ fn words(told: &Told<'_>) -> Words {
         let message = format!("{} closed here and never opened again, and at home it is open", told.is());
         return Words::new(message, "closed from here on", format!("Write `open {name}` before the job ends."));
     }
-    Words::new(
-        format!("{} open from here on and never closed", told.is()),
-        "opened",
-        format!("Write `close {name}` before the job ends."),
-    )
+    // A drain is opened by the fluid that runs out of it: it is shut before that goes in again.
+    let fluid = told.thing().and_then(|t| t.facts.drain_of).map(|id| told.named(id));
+    let message = format!("{} open from here on and never closed", told.is());
+    let line = format!("close {}", told.line_name());
+    match fluid {
+        Some(fluid) => Words::new(message, "opened", format!("Write `{line}` before `fill {fluid}`.")),
+        None => Words::repaired(message, "opened", told.bring_home(&line, "before the job ends")),
+    }
 }

@@ -39,9 +39,6 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    Words::new(
-        format!("{} raised here and never lowered", told.is()),
-        "in the air from here on",
-        format!("Write `lower {}` before the job ends.", told.name),
-    )
+    let repair = told.bring_home(&format!("lower {}", told.line_name()), "before the job ends");
+    Words::repaired(format!("{} raised here and never lowered", told.is()), "in the air from here on", repair)
 }

@@ -43,9 +43,10 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
+    let line = format!("release {}", told.line_name());
     Words::new(
         format!("{} supported here and the support is never taken away", told.is()),
         "supported from here on",
-        format!("Write `release {}` before the job ends.", told.name),
+        format!("Write `{line}` where everything that holds {} is in again.", told.name),
     )
 }

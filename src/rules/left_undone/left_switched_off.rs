@@ -43,9 +43,6 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    Words::new(
-        format!("{} switched off here and never switched on again", told.is()),
-        "off from here on",
-        format!("Write `switch on {}` before the job ends.", told.name),
-    )
+    let repair = told.bring_home(&format!("switch on {}", told.line_name()), "before the job ends");
+    Words::repaired(format!("{} switched off here and never switched on again", told.is()), "off from here on", repair)
 }

@@ -49,7 +49,6 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    let name = &told.name;
     let pair = match told.fault.why {
         Why::Pair(pair) => told.procedure.pairs.get(pair.index()),
         _ => None,
@@ -59,5 +58,6 @@ fn words(told: &Told<'_>) -> Words {
         Some(home) => format!("{} never {home}", told.is()),
         None => format!("{} {away} from here on, to the end", told.is()),
     };
-    Words::new(message, away, format!("Write `{closing} {name}` where that belongs."))
+    let repair = told.bring_home(&format!("{closing} {}", told.line_name()), "where that belongs");
+    Words::repaired(message, away, repair)
 }

@@ -49,9 +49,9 @@ fn words(told: &Told<'_>) -> Words {
     } else {
         format!("{name} is declared new, and no step fits a new one")
     };
-    Words::new(
-        message,
-        "new, and never fitted",
-        format!("Write `fit {name}`; if the old one stays, take `new` out of the declaration."),
-    )
+    let place = "where it belongs";
+    let repair = told
+        .bring_home(&format!("fit {}", told.line_name()), place)
+        .and("; if the old one stays, take `new` out of the declaration");
+    Words::repaired(message, "new, and never fitted", repair)
 }

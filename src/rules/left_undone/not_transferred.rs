@@ -3,6 +3,7 @@
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{FaultKind, Proof, Why};
+use crate::rules::place::{Side, Spot};
 use crate::rules::proved::{Told, Words, tell};
 use crate::rules::{Check, Group, Rule};
 
@@ -61,9 +62,17 @@ fn words(told: &Told<'_>) -> Words {
     };
     let thing = told.fault.thing.and_then(|t| told.procedure.things.get(t.index()));
     let line = if thing.is_some_and(|t| t.facts.new || t.facts.single_use) { "fit" } else { "transfer" };
-    Words::new(
-        format!("the new {parent} goes on without its {name}: the old one still sits on the old {parent}"),
-        format!("without {name}"),
-        format!("Write `{line} {name}` while the new {parent} lies on the bench."),
-    )
+    let message = format!("the new {parent} goes on without its {name}: the old one still sits on the old {parent}");
+    let line = format!("{line} {}", told.line_name());
+    match told.step().filter(|s| !s.generated && s.things().any(|t| told.fault.why == Why::Thing(t.thing))) {
+        // The new one still lies on the bench right before it goes on.
+        Some(step) => {
+            let spot = Spot { side: Side::Before, step, certain: line.starts_with("transfer") };
+            Words::repaired(message, format!("without {name}"), told.at(&line, &spot))
+        }
+        None => {
+            let help = format!("Write `{line}` while the new {parent} lies on the bench.");
+            Words::new(message, format!("without {name}"), help)
+        }
+    }
 }

@@ -96,9 +96,9 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
 
 /// All that a job speaks of.
 #[derive(Default)]
-struct Used {
-    things: HashSet<ThingId>,
-    measurements: HashSet<MeasurementId>,
+pub(crate) struct Used {
+    pub things: HashSet<ThingId>,
+    pub measurements: HashSet<MeasurementId>,
     options: HashSet<usize>,
     sets: HashSet<SetId>,
     pairs: HashSet<PairId>,
@@ -107,7 +107,8 @@ struct Used {
 }
 
 impl Used {
-    fn of(procedure: &Procedure) -> Self {
+    /// What the steps and the declarations speak of.
+    pub fn of(procedure: &Procedure) -> Self {
         let mut used = Self::default();
         procedure.options.iter().flat_map(|o| &o.only_with).for_each(|c| used.condition(c));
         for kit in &procedure.kits {

@@ -5,7 +5,9 @@ use std::collections::HashSet;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::rules::cautions::cautions;
+use crate::rules::people::caution_late::late_hazards;
 use crate::rules::{Check, Group, Rule};
+use crate::trade::hazard::Hazard;
 
 /// The rule and its page.
 pub const RULE: Rule = Rule {
@@ -33,7 +35,9 @@ stage: Start it
 };
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
-    let mut told = HashSet::new();
+    let late = late_hazards(procedure);
+    // What is said too late need not be said to be missing.
+    let mut told: HashSet<Hazard> = late.into_iter().collect();
     for caution in cautions(procedure).into_iter().filter(|c| !c.declared) {
         if told.insert(caution.hazard) {
             let (name, word) = (caution.hazard.name(), caution.hazard.signal().name());

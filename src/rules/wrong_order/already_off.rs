@@ -4,6 +4,7 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Procedure, Verb};
 use crate::proof::{FaultKind, Proof};
 use crate::rules::proved::{Told, Words, tell};
+use crate::rules::speech;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -69,6 +70,10 @@ fn words(told: &Told<'_>) -> Words {
     Words::new(
         format!("{} {state} at this place", told.is()),
         state,
-        format!("Take this line out, or write the line that brings {name} home before it."),
+        match told.fault.verb.and_then(|verb| speech::undoing(told.procedure, verb)) {
+            Some(home) => format!("Take this line out, or write `{home} {name}` between the two."),
+            None => "Take this line out, or write the line that was forgotten before it.".to_owned(),
+        },
     )
+    .mend(told.doubled())
 }

@@ -4,6 +4,7 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{FaultKind, Proof, Why};
 use crate::rules::proved::{Told, Words, tell};
+use crate::rules::speech;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -65,7 +66,10 @@ fn words(told: &Told<'_>) -> Words {
     Words::new(
         format!("{} filled here, and {part} is still off or open", told.is()),
         "runs out again",
-        format!("Put {part} back before this line."),
+        match told.there().and_then(|step| speech::undoing(told.procedure, step.verb)) {
+            Some(home) => format!("Write `{home} {part}` before this line."),
+            None => format!("Put {part} back before this line."),
+        },
     )
     .there("off or open from here on")
 }

@@ -62,7 +62,15 @@ fn words(told: &Told<'_>) -> Words {
         Some(Verb::PutIn) => ("in already", "take out"),
         Some(Verb::Start) => ("in already, none is out", "remove"),
         Some(Verb::Transfer) => ("on the new one already, or not there to transfer", "remove"),
-        Some(Verb::Close1(_)) => ("not in the state that this ends", "…"),
+        Some(Verb::Close1(pair)) => {
+            let pair = &told.procedure[pair];
+            return Words::new(
+                format!("{} not {} at this place", told.is(), pair.away),
+                format!("not {}", pair.away),
+                format!("Write `{} {name}` before this, or take this line out.", pair.opening),
+            )
+            .mend(told.doubled());
+        }
         _ => ("still in place", "remove"),
     };
     if told.fault.why == Why::Trial {
@@ -74,4 +82,5 @@ fn words(told: &Told<'_>) -> Words {
         state,
         format!("Write `{line} {name}` before this, or take this line out."),
     )
+    .mend(told.doubled())
 }

@@ -53,7 +53,7 @@ fn words(told: &Told<'_>) -> Words {
         Why::State(state) => Words::new(
             format!("{name} may only be touched with {state}, and that is not so here"),
             format!("needs {state}"),
-            format!("Bring about `{state}` before this line; if the exception is meant, add `, with …` and the state it is in."),
+            format!("{}; if the exception is meant, add `, with …` and the state it is in.", told.bring_about(state)),
         )
         .there("this need"),
         Why::NotLookedAt(condition) => Words::new(
@@ -66,7 +66,7 @@ fn words(told: &Told<'_>) -> Words {
             Words::new(
                 format!("{} filled through {filler}, and that is shut", told.is()),
                 "the filler is shut",
-                format!("Write `open {filler}` before this line."),
+                format!("Write `open {filler}` before this line, and `close {filler}` after the filling."),
             )
         }
         Why::Dry => Words::new(

@@ -1,6 +1,6 @@
 //! `opened-hot`: a cooling system that is opened before the engine has cooled.
 
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::{Diagnostic, Mend, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{FaultKind, Proof};
 use crate::rules::proved::{Told, Words, tell};
@@ -57,10 +57,15 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
+    let cool = told
+        .step()
+        .filter(|step| !step.generated)
+        .map(|step| Mend::WriteBefore { place: step.span, line: "let engine cool".to_owned() });
     Words::new(
         format!("{} opened while the engine may still be hot", told.is()),
         "hot",
         "Write `let engine cool` before this line; after a `run engine` it is hot again.",
     )
     .there("opened before, here")
+    .mend(cool)
 }

@@ -65,7 +65,10 @@ fn words(told: &Told<'_>) -> Words {
     let help = if back {
         format!("Put this line before the one that puts {blocker} back.")
     } else {
-        format!("Write `remove {blocker}` before this line.")
+        match told.fault.why {
+            Why::Thing(thing) => format!("Write `{}` before this line.", told.takes_away(thing)),
+            _ => "Take it out of the way before this line.".to_owned(),
+        }
     };
     Words::new(format!("{} behind {blocker}, which is in place here", told.is()), "out of reach", help)
 }

@@ -4,6 +4,7 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Procedure, Verb};
 use crate::proof::{FaultKind, Proof, Why};
 use crate::rules::proved::{Told, Words, tell};
+use crate::rules::speech;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -84,10 +85,21 @@ fn words(told: &Told<'_>) -> Words {
         )
         .there("it runs from here on");
     }
+    let undone = told.there().and_then(|step| speech::undoing(told.procedure, step.verb));
+    let line = match told.fault.why {
+        Why::Dry => Some("fill"),
+        Why::Unbled => Some("bleed"),
+        Why::Locked(_) => Some("unlock"),
+        Why::InPlace(_) => Some("take out"),
+        Why::Raised => Some("lower"),
+        Why::Chocked => Some("unchock"),
+        _ => undone,
+    };
+    let home = line.map_or_else(|| "Bring that home".to_owned(), |verb| format!("Write `{verb} {name}`"));
     let act = if told.fault.verb == Some(Verb::Drive) { "driven" } else { "run" };
     Words::new(
         format!("it is {act} here while {state}"),
         state.clone(),
-        "Bring that home before this line; if the exception is meant, add `, with …` and the state it is in.",
+        format!("{home} before this line; if the exception is meant, add `, with …` and the state it is in."),
     )
 }

@@ -52,15 +52,18 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     if told.fault.why == Why::Angle {
+        let them = if told.it_is() == "they are" { "them" } else { "it" };
         return Words::new(
             format!("{} tightened by an angle and must not be tightened again", told.is()),
             "never again",
-            format!("Take this line out; to slacken them first, write `loosen {name}` before it."),
-        );
+            format!("Take this line out; to slacken {them} first, write `loosen {name}` before it."),
+        )
+        .mend(told.doubled());
     }
     Words::new(
         format!("{} tight already at this place", told.is()),
         "tight already",
-        format!("Take this line out; if a second check is meant, write `tighten {name}, again`."),
+        format!("Take this line out; if a second check is meant, write `tighten {}, again`.", told.line_name()),
     )
+    .mend(told.doubled())
 }

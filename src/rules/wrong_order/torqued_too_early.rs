@@ -61,7 +61,7 @@ fn words(told: &Told<'_>) -> Words {
         Why::State(state) => Words::new(
             format!("{name} get their final torque here, and that needs {state}"),
             format!("needs {state}"),
-            format!("Bring about `{state}` before this line."),
+            format!("{}, or put this line after the one that brings it about.", told.bring_about(state)),
         )
         .there("this need"),
         Why::Thing(thing) => {
