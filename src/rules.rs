@@ -13,6 +13,7 @@ mod context;
 mod place;
 mod prose;
 mod proved;
+mod repair;
 mod speech;
 pub(crate) mod used;
 pub mod way_words;

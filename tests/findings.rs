@@ -259,6 +259,46 @@ fn slips_that_the_reading_can_not_know_are_told_once() {
     }
 }
 
+#[test]
+fn a_declaration_with_a_slip_is_told_once() {
+    for (right, wrong) in [
+        ("  cover: held", "  covre: held"),
+        ("  belt: new if bad", "  betl: new if bad"),
+        ("  belt width: of belt", "  belt wdith: of belt"),
+        ("  cover bolts: 4", "  cover blots: 4"),
+    ] {
+        let text = format!("{HEAD}stage: Look\n  inspect belts box: Cracks.\n{WHOLE}").replacen(right, wrong, 1);
+        let analysis = analyse_texts(&[("small.job", &text)]);
+        let told: Vec<_> = mistakes(&analysis).iter().map(|d| format!("{}: {}", d.rule, d.message)).collect();
+        assert!(told.len() == 1 && told[0].starts_with("unknown-name"), "{wrong}: {told:#?}");
+    }
+}
+
+#[test]
+fn a_job_that_adds_to_a_machine_file_under_a_misspelt_name_is_told_once() {
+    let machine = "machine: Osier 20 compact loader\n\nparts\n  return filter\n  gear pump: held by pump bolts\n  pump seal: single-use, part of \
+                   gear pump\n\nfasteners\n  pump bolts: 4 x M8x20, class 8.8, hex 13 mm, torque 22 N·m\n";
+    let job = |filter: &str, pump: &str| {
+        format!(
+            "job: J\nnumber: 1\nrevision: 1\nuses: m.job\n\nparts\n  {filter}: new\n  {pump}: new\n\nstage: S\n  remove gear pump\n  fit pump \
+             seal\n  fit gear pump\n  renew return filter\n"
+        )
+    };
+    let told = |filter: &str, pump: &str| -> Vec<String> {
+        let analysis = analyse_texts(&[("j.job", &job(filter, pump)), ("m.job", machine)]);
+        mistakes(&analysis).iter().map(|d| format!("{}: {}", d.rule, d.message)).collect()
+    };
+    assert_eq!(told("return filter", "gear pump"), Vec::<String>::new());
+    assert_eq!(
+        told("rteurn filter", "gear pump"),
+        ["unknown-name: 'rteurn filter' is declared here and nothing names it: the steps speak of 'return filter'"]
+    );
+    assert_eq!(
+        told("return filter", "gaer pump"),
+        ["unknown-name: 'gaer pump' is declared here and nothing names it: the steps speak of 'gear pump'"]
+    );
+}
+
 /// The steps of a stage in which messages stand, with what must be found.
 fn late(steps: &str) -> usize {
     let text = "job: Drain\nnumber: 1\nrevision: 1\n\noptions\n  tall\n\nparts\n  drain screw: screwed M14x1.5, hex 19 mm, \
@@ -285,6 +325,7 @@ fn a_message_after_its_act_is_late() {
         // The engine still runs.
         (0, "  run engine\n  check hose: Drips.\n    warning rotating parts\n  stop engine\n"),
         (0, "  run engine\n  turn lid\n    warning rotating parts\n  stop engine\n"),
+        (1, "  run engine\n  check hose: Drips.\n    warning exhaust gas\n  stop engine\n"),
         (1, "  run engine\n  stop engine\n    warning rotating parts: Keep clear.\n"),
         (1, "  run engine, for 5 min\n  remove lid\n    warning exhaust gas: Doors open.\n  refit lid\n"),
         // A declared hazard.

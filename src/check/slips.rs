@@ -3,7 +3,13 @@
 //! Reading the files tells names that must be declared. Acts that take any object (`inspect`, `clean`, `measure`), tools,
 //! and declarations that add to a machine file read a misspelt name as a new one: those are looked for here.
 
+mod names;
+
 use std::collections::{HashMap, HashSet};
+
+use super::what_follows;
+pub(super) use names::odd_word;
+use names::{Declared, Kinds, Names, Of};
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Block, MeasurementId, Object, Origin, Procedure, ThingId, ThingKind, Verb, steps_of};
@@ -32,8 +38,9 @@ pub fn find(procedure: &Procedure, read: &[Diagnostic]) -> Slips {
     let names = Names::of(procedure);
     let used = unused_name::Used::of(procedure);
     let mut misnamed: HashMap<String, Vec<(Span, Declared)>> = HashMap::new();
-    for (word, span, kinds) in free_words(procedure) {
-        if let Some(meant) = names.meant(&word, kinds) {
+    let told_already = |word: &str| read.iter().any(|d| d.message == format!("nothing here is called '{word}'"));
+    for (word, span, kinds) in free_words(procedure).into_iter().filter(|(word, ..)| !told_already(word)) {
+        if let Some(meant) = names.meant(&word, kinds, &used) {
             misnamed.entry(word).or_default().push((span, meant));
         }
     }
@@ -42,26 +49,28 @@ pub fn find(procedure: &Procedure, read: &[Diagnostic]) -> Slips {
     for (word, places) in misnamed {
         let Some((first, meant)) = places.first().cloned() else { continue };
         let spans: Vec<Span> = places.iter().map(|(span, _)| *span).collect();
-        let nowhere = match meant.of {
-            Of::Thing(id) => !used.things.contains(&id),
-            Of::Measurement(id) => !used.measurements.contains(&id),
-            Of::Tool => false,
-        };
+        let nowhere = meant.is_named_nowhere(&used);
         slips.findings.push(told(&word, &meant.name, first, &spans, nowhere.then_some(meant.span)));
         slips.doubt(&meant.of);
         slips.places.extend(spans);
         slips.places.push(meant.span);
     }
-    misdeclared(procedure, &names, &used, &mut slips);
-    for finding in read.iter().filter(|d| d.severity == Severity::Error) {
-        slips.follow(procedure, finding);
+    misdeclared(procedure, &names, &used, &told_already, &mut slips);
+    let errors: Vec<&Diagnostic> = read.iter().filter(|d| d.severity == Severity::Error).collect();
+    errors.iter().for_each(|finding| slips.follow(procedure, finding));
+    // What a declaration asks for in words that can't be read is not known.
+    let misread = |d: &&&Diagnostic| [unknown_name::RULE.name, bad_syntax::RULE.name].contains(&d.rule);
+    let misread: Vec<&Diagnostic> = errors.iter().filter(misread).copied().collect();
+    let declarations = what_follows::unread_declarations(procedure, &misread);
+    for (i, _) in procedure.things.iter().enumerate().filter(|(_, t)| declarations.contains(&t.span)) {
+        slips.things.insert(ThingId(u32::try_from(i).unwrap_or(u32::MAX)));
     }
     slips.things.extend(&procedure.doubtful);
     slips.spread(procedure);
     slips
 }
 
-/// The finding of a word that is near a declared name. Where that is named nowhere, the declaration may be the slip.
+/// The finding of a word that is near a declared name. `declared`: where that is, and nothing names it.
 fn told(word: &str, meant: &str, first: Span, all: &[Span], declared: Option<Span>) -> Diagnostic {
     let mut finding = match declared {
         // Several lines against one: the one is wrong.
@@ -86,7 +95,13 @@ fn told(word: &str, meant: &str, first: Span, all: &[Span], declared: Option<Spa
 }
 
 /// Declarations of the job that nothing names, one letter beside the name of a machine file that is named.
-fn misdeclared(procedure: &Procedure, names: &Names, used: &unused_name::Used, slips: &mut Slips) {
+fn misdeclared(
+    procedure: &Procedure,
+    names: &Names,
+    used: &unused_name::Used,
+    told_already: &dyn Fn(&str) -> bool,
+    slips: &mut Slips,
+) {
     let worked_on = used::worked_on(procedure);
     for (i, thing) in procedure.things.iter().enumerate() {
         let id = ThingId(u32::try_from(i).unwrap_or(u32::MAX));
@@ -96,7 +111,10 @@ fn misdeclared(procedure: &Procedure, names: &Names, used: &unused_name::Used, s
         }
         let near = procedure.things.iter().enumerate().find(|(j, other)| {
             let other_id = ThingId(u32::try_from(*j).unwrap_or(u32::MAX));
-            other_id != id && worked_on.contains(&other_id) && names.is_slip(&thing.name, &other.name)
+            other_id != id
+                && worked_on.contains(&other_id)
+                && !told_already(&other.name)
+                && names.is_slip(&thing.name, &other.name)
         });
         let Some((j, other)) = near else { continue };
         let (word, meant) = (&thing.name, &other.name);
@@ -111,30 +129,6 @@ fn misdeclared(procedure: &Procedure, names: &Names, used: &unused_name::Used, s
         slips.places.push(thing.span);
         slips.things.extend([id, ThingId(u32::try_from(j).unwrap_or(u32::MAX))]);
     }
-}
-
-/// What a name can be of.
-#[derive(Clone, Debug)]
-enum Of {
-    Thing(ThingId),
-    Measurement(MeasurementId),
-    Tool,
-}
-
-/// A declared name.
-#[derive(Clone, Debug)]
-struct Declared {
-    name: String,
-    span: Span,
-    of: Of,
-}
-
-/// Which names a word may be a slip for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Kinds {
-    ThingsAndMeasurements,
-    Measurements,
-    Tools,
 }
 
 /// Words that name nothing declared, and where.
@@ -164,91 +158,6 @@ fn free_words(procedure: &Procedure) -> Vec<(String, Span, Kinds)> {
     out.sort_by_key(|(_, span, _)| *span);
     out.dedup_by_key(|(_, span, _)| *span);
     out
-}
-
-/// All declared names, and how often each word stands in them.
-struct Names {
-    declared: Vec<Declared>,
-    words: HashMap<String, usize>,
-}
-
-impl Names {
-    fn of(procedure: &Procedure) -> Self {
-        let mut declared = Vec::new();
-        for (i, thing) in procedure.things.iter().enumerate() {
-            if !matches!(thing.kind, ThingKind::Seen | ThingKind::Builtin(_)) {
-                let of = Of::Thing(ThingId(u32::try_from(i).unwrap_or(u32::MAX)));
-                declared.push(Declared { name: thing.name.clone(), span: thing.span, of });
-            }
-        }
-        for (i, measurement) in procedure.measurements.iter().enumerate() {
-            if measurement.origin == Origin::Declared {
-                let of = Of::Measurement(MeasurementId(u32::try_from(i).unwrap_or(u32::MAX)));
-                declared.push(Declared { name: measurement.name.clone(), span: measurement.span, of });
-            }
-        }
-        let tools = procedure.tools.iter().filter(|t| t.declared).map(|t| (&t.name, t.span));
-        let supplies = procedure.supplies.iter().filter(|s| s.declared).map(|s| (&s.name, s.span));
-        declared.extend(tools.chain(supplies).map(|(name, span)| Declared { name: name.clone(), span, of: Of::Tool }));
-        let mut words: HashMap<String, usize> = HashMap::new();
-        for name in &declared {
-            for word in name.name.to_lowercase().split(' ') {
-                *words.entry(word.to_owned()).or_default() += 1;
-            }
-        }
-        Self { declared, words }
-    }
-
-    /// The one declared name that `word` is a slip for.
-    fn meant(&self, word: &str, kinds: Kinds) -> Option<Declared> {
-        let fits = |of: &Of| match kinds {
-            Kinds::ThingsAndMeasurements => !matches!(of, Of::Tool),
-            Kinds::Measurements => matches!(of, Of::Measurement(_)),
-            Kinds::Tools => matches!(of, Of::Tool),
-        };
-        let mut near = self.declared.iter().filter(|d| fits(&d.of) && is_slip(word, &d.name));
-        let first = near.next()?;
-        // A word that other names are made of is meant as it stands.
-        let real = odd_word(word, &first.name).is_some_and(|odd| self.words.contains_key(&odd));
-        (near.next().is_none() && !real).then(|| first.clone())
-    }
-
-    /// Of two declared names: the odd word of the first stands in no other name.
-    fn is_slip(&self, word: &str, name: &str) -> bool {
-        is_slip(word, name) && odd_word(word, name).is_some_and(|odd| self.words.get(&odd).is_none_or(|n| *n <= 1))
-    }
-}
-
-/// The one word in which two names differ.
-fn odd_word(word: &str, name: &str) -> Option<String> {
-    let (word, name) = (word.to_lowercase(), name.to_lowercase());
-    let (a, b): (Vec<&str>, Vec<&str>) = (word.split(' ').collect(), name.split(' ').collect());
-    if a.len() != b.len() {
-        return None;
-    }
-    let mut odd = a.iter().zip(&b).filter(|(a, b)| a != b);
-    let (first, _) = odd.next()?;
-    odd.next().is_none().then(|| (*first).to_owned())
-}
-
-/// One word of the name with one letter wrong, missing, too many, or changed with its neighbour. A plural is no slip,
-/// and neither is a number: sizes and sides differ in one letter and are two things.
-fn is_slip(word: &str, name: &str) -> bool {
-    let (Some(odd), Some(right)) = (odd_word(word, name), odd_word(name, word)) else { return false };
-    let letters = |w: &str| w.chars().all(|c| c.is_alphabetic() || c == '-');
-    let plural =
-        |a: &str, b: &str| !a.ends_with("ss") && (a.strip_suffix('s') == Some(b) || a.strip_suffix("es") == Some(b));
-    if !letters(&odd) || !letters(&right) || plural(&odd, &right) || plural(&right, &odd) {
-        return false;
-    }
-    let swapped = odd.len() == right.len() && {
-        let (mut a, mut b): (Vec<char>, Vec<char>) = (odd.chars().collect(), right.chars().collect());
-        a.sort_unstable();
-        b.sort_unstable();
-        a == b
-    };
-    let long = right.chars().count() >= if swapped { 3 } else { 5 };
-    long && strsim::damerau_levenshtein(&odd, &right) == 1
 }
 
 impl Slips {
@@ -368,33 +277,5 @@ impl Slips {
             let follows = d.rule == unused_name::RULE.name || d.rule == limit_missing::RULE.name;
             !(follows && self.places.iter().any(|place| overlaps(d.span, *place)))
         });
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::is_slip;
-
-    #[test]
-    fn a_slip_is_one_letter_of_one_word() {
-        for (word, name) in [
-            ("barke pads", "brake pads"),
-            ("dsic", "disc"),
-            ("disc thicknes", "disc thickness"),
-            ("micrommeter", "micrometer"),
-            ("clamp mater", "clamp meter"),
-        ] {
-            assert!(is_slip(word, name), "{word} / {name}");
-        }
-        for (word, name) in [
-            ("brake pad", "brake pads"),
-            ("torque wrench 2-25", "torque wrench 5-25"),
-            ("inner bearing", "outer bearing"),
-            ("side cover", "cover"),
-            ("hose A", "hose B"),
-            ("belt", "bolt"),
-        ] {
-            assert!(!is_slip(word, name), "{word} / {name}");
-        }
     }
 }

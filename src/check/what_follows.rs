@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
+use super::slips::odd_word;
+
 use crate::diagnostic::{Diagnostic, Related, Severity};
 use crate::procedure::{Block, Procedure};
 use crate::rules::names::{missing_file, unknown_act, unknown_name, unused_name};
@@ -37,7 +39,7 @@ pub fn tell_each_line_once(findings: &mut Vec<Diagnostic>) {
 
 /// A word that nothing knows is told where it stands first; its other places belong to the same finding.
 pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
-    let mut first: HashMap<(&'static str, String, String), usize> = HashMap::new();
+    let mut first: HashMap<(String, String), usize> = HashMap::new();
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(findings.len());
     findings.sort_by_key(|d| d.span);
     for finding in findings.drain(..) {
@@ -46,7 +48,14 @@ pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
             kept.push(finding);
             continue;
         }
-        match first.entry((finding.rule, word, finding.message.clone())) {
+        // `worn hub left` and `worn hub right` are one slip where the option is spelt `wron hub`.
+        let meant = finding.label.strip_prefix("did you mean '").and_then(|rest| rest.strip_suffix("'?"));
+        let slip = meant.and_then(|meant| {
+            let meant = crate::syntax::fold_name(meant);
+            Some((odd_word(&word, &meant)?, odd_word(&meant, &word)?))
+        });
+        let key = slip.unwrap_or_else(|| (word, finding.message.clone()));
+        match first.entry(key) {
             Entry::Occupied(known) => {
                 let known = &mut kept[*known.get()];
                 if known.span != finding.span && known.related.len() < MOST_PLACES {
@@ -106,7 +115,7 @@ pub fn take_out(procedure: &Procedure, read: &[Diagnostic], found: &mut Vec<Diag
 }
 
 /// The names of declarations in which something could not be read.
-fn unread_declarations(procedure: &Procedure, errors: &[&Diagnostic]) -> Vec<Span> {
+pub fn unread_declarations(procedure: &Procedure, errors: &[&Diagnostic]) -> Vec<Span> {
     let mut starts: Vec<(Span, Option<Span>)> = Vec::new();
     for thing in &procedure.things {
         starts.extend(thing.declared_at.iter().chain([&thing.span]).map(|at| (*at, Some(thing.span))));

@@ -236,6 +236,10 @@ impl Resolver<'_> {
             }
             let last = state.text.rsplit(' ').next().unwrap_or_default().to_owned();
             let own: Vec<String> = self.p.pairs.iter().map(|p| p.away.clone()).collect();
+            if let Some(finding) = self.slip_in_state(&state, &own) {
+                self.tell(finding);
+                continue;
+            }
             let words = STATES.iter().map(|(w, _)| *w).chain(own.iter().map(String::as_str));
             let hint = super::suggest::hint(&last, words);
             self.tell(
@@ -249,5 +253,28 @@ impl Resolver<'_> {
                     ),
             );
         }
+    }
+
+    /// A state that can be read, of a thing whose name has a slip in it.
+    fn slip_in_state(&self, state: &StateRef, own: &[String]) -> Option<Diagnostic> {
+        let words = STATES.iter().map(|(w, _)| *w).chain(own.iter().map(String::as_str));
+        let names: Vec<&str> = self.p.things.iter().map(|t| t.name.as_str()).collect();
+        words.filter_map(|word| Some((state.text.strip_suffix(word)?.strip_suffix(' ')?, word))).find_map(
+            |(name, word)| {
+                let meant = super::suggest::did_you_mean(name, names.iter().copied())?;
+                if !super::suggest::is_certain(name, meant, names.iter().copied()) {
+                    return None;
+                }
+                let finding = Diagnostic::error("unknown-name", state.span, format!("nothing here is called '{name}'"))
+                    .label(format!("did you mean '{meant} {word}'?"))
+                    .help(format!("Write '{meant} {word}'."));
+                let exact = self.sources.text(state.span).starts_with(name);
+                Some(if exact {
+                    finding.fix(format!("write '{meant}'"), state.span.part(0..name.len()), meant)
+                } else {
+                    finding
+                })
+            },
+        )
     }
 }

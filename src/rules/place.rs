@@ -44,7 +44,17 @@ pub fn mirrored<'a>(procedure: &'a Procedure, off: StepId) -> Option<Spot<'a>> {
     let before = beside(&mut (0..at).rev());
     let after = beside(&mut (at + 1..steps.len()));
     let near = carries(procedure, steps[at].step);
-    let spot = |side, back: &Back, certain| Some(Spot { side, step: steps[back.index].step, certain });
+    let spot = |side, back: &Back, certain| {
+        // What is in front goes back later: the line comes before that at the latest.
+        let last = if side == Side::Before { back.index } else { back.index + 1 };
+        match (at + 1..last).find(|n| is_in_front(procedure, steps[at].step, steps[*n].step)) {
+            Some(n) if !steps[n].step.generated => {
+                Some(Spot { side: Side::Before, step: steps[n].step, certain: false })
+            }
+            Some(_) => None,
+            None => Some(Spot { side, step: steps[back.index].step, certain }),
+        }
+    };
     match (before, after) {
         (Some(before), Some(after)) if after.index < before.index => {
             let between = &steps[after.index + 1..before.index];
@@ -72,10 +82,21 @@ pub fn mirrored<'a>(procedure: &'a Procedure, off: StepId) -> Option<Spot<'a>> {
 /// Whether something that lies behind what step `off` takes away is worked on after step `from`.
 fn reached_after(procedure: &Procedure, steps: &[InContext<'_>], off: usize, from: usize) -> bool {
     let in_front: Vec<ThingId> = steps[off].step.things().map(|t| t.thing).collect();
-    steps[from + 1..]
-        .iter()
-        .flat_map(|s| s.step.things())
-        .any(|t| procedure[t.thing].all_facts().any(|(_, facts)| facts.behind.iter().any(|id| in_front.contains(id))))
+    let is_behind =
+        |id: ThingId| procedure[id].all_facts().any(|(_, facts)| facts.behind.iter().any(|id| in_front.contains(id)));
+    // A fastener is reached as what it holds is reached.
+    let holds_one = |id: ThingId| {
+        let held = |n: &usize| procedure.things[*n].all_facts().any(|(_, facts)| facts.held_by.contains(&id));
+        (0..procedure.things.len()).filter(held).any(|n| is_behind(ThingId(u32::try_from(n).unwrap_or(u32::MAX))))
+    };
+    steps[from + 1..].iter().flat_map(|s| s.step.things()).any(|t| is_behind(t.thing) || holds_one(t.thing))
+}
+
+/// Whether `step` puts something back behind which lies what `off` takes away.
+fn is_in_front(procedure: &Procedure, off: &Step, step: &Step) -> bool {
+    let behind =
+        |thing: ThingId, front: ThingId| procedure[thing].all_facts().any(|(_, facts)| facts.behind.contains(&front));
+    comes_home(step.verb) && step.things().any(|front| off.things().any(|t| behind(t.thing, front.thing)))
 }
 
 /// Where a thing goes home again.

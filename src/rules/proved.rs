@@ -2,11 +2,11 @@
 //! each rule's own.
 
 use crate::diagnostic::{Diagnostic, Mend};
-use crate::procedure::{Members, Procedure, Step, Thing, ThingId, Verb, steps_of};
+use crate::procedure::{Members, Procedure, Step, Thing, ThingId, Verb, VerbGroup, steps_of};
 use crate::proof::{Fault, FaultKind, Place, Proof};
 use crate::rules::Rule;
-use crate::rules::context::steps_in_context;
-use crate::rules::place::{Side, Spot, mirrored};
+
+use crate::rules::repair::Repair;
 use crate::rules::speech;
 use crate::rules::wording::is_are;
 use crate::source::Span;
@@ -25,28 +25,6 @@ pub struct Words {
     pub place: Option<(Span, String)>,
     /// The repair itself, where it is certain.
     pub mend: Option<Mend>,
-}
-
-/// A line that mends a fault, and where it goes.
-pub struct Repair {
-    /// `Write `refit side guard` before `refit seat plate``, without a full stop.
-    pub help: String,
-    place: Option<(Span, String)>,
-    mend: Option<Mend>,
-}
-
-impl Repair {
-    /// With more to read after it.
-    pub fn and(mut self, words: impl AsRef<str>) -> Self {
-        self.help.push_str(words.as_ref());
-        self
-    }
-
-    /// Only told: somebody has to look first.
-    pub fn uncertain(mut self) -> Self {
-        self.mend = None;
-        self
-    }
 }
 
 impl Words {
@@ -129,56 +107,21 @@ impl Told<'_> {
         }
     }
 
-    /// The verb that puts it on: `fit` for a new one, `refit` for the old.
-    pub fn puts_on(&self) -> &'static str {
-        let renewed = self.thing().is_some_and(|t| t.facts.new || t.facts.single_use);
-        let found_bad = self.fault.way.iter().any(|(fact, value)| value == "bad" && *fact == self.name);
-        if renewed || found_bad { "fit" } else { "refit" }
+    /// `goes`, `go`: the form of a verb that the name sounds right with.
+    pub fn verb<'v>(&self, one: &'v str, several: &'v str) -> &'v str {
+        if self.it_is() == "they are" { several } else { one }
     }
 
-    /// The line that brings it home, last off first on; `else_where` says where it goes where the order does not tell.
-    pub fn bring_home(&self, line: &str, else_where: &str) -> Repair {
-        match self.step().and_then(|step| mirrored(self.procedure, step.id)) {
-            Some(spot) => self.at(line, &spot),
-            None => match (self.fault.other, self.there()) {
-                (Some((Place::EndsHere, _)), Some(step)) => {
-                    self.at(line, &Spot { side: Side::Before, step, certain: false })
-                }
-                _ => Repair { help: format!("Write `{line}` {else_where}"), place: None, mend: None },
-            },
-        }
-    }
-
-    /// A line at a place.
-    pub fn at(&self, line: &str, spot: &Spot<'_>) -> Repair {
-        let side = if spot.side == Side::Before { "before" } else { "after" };
-        let act = speech::act(self.procedure, spot.step);
-        let place = spot.step.span;
-        let mend = match spot.side {
-            Side::Before => Mend::WriteBefore { place, line: line.to_owned() },
-            Side::After => Mend::WriteAfter { place, line: line.to_owned() },
-        };
-        // Of one member alone nobody knows why: the loop does it for all.
-        let certain = spot.certain && self.fault.members.is_empty();
-        Repair {
-            help: format!("Write `{line}` {side} `{act}`"),
-            place: Some((spot.step.head_span, format!("it goes back {side} this"))),
-            mend: certain.then_some(mend),
-        }
-    }
-
-    /// The line at fault goes where it only says again what the line above it has said.
-    pub fn doubled(&self) -> Option<Mend> {
-        let steps = steps_in_context(self.procedure);
-        let at = steps.iter().position(|s| Some(s.step.id) == self.fault.step)?;
-        let (here, above) = (&steps[at], &steps[at.checked_sub(1)?]);
-        let same = here.block == above.block
-            && here.step.span != above.step.span
-            && here.step.span.file == above.step.span.file
-            && here.step.verb == above.step.verb
-            && speech::act(self.procedure, here.step) == speech::act(self.procedure, above.step);
-        let bare = here.step.details.is_empty() && here.step.prose.is_none() && !here.step.generated;
-        (same && bare).then_some(Mend::TakeOut { place: here.step.span })
+    /// The last step that puts the thing home.
+    pub fn last_home(&self) -> Option<&Step> {
+        let mut last = None;
+        steps_of(&self.procedure.body, &mut |step| {
+            let names_it = step.things().any(|t| Some(t.thing) == self.fault.thing);
+            if names_it && !step.generated && matches!(step.verb.group(), VerbGroup::PutsBack | VerbGroup::Changes) {
+                last = Some(step);
+            }
+        });
+        last
     }
 
     /// The act at the second place.
@@ -215,14 +158,6 @@ impl Told<'_> {
             }
         });
         format!("{verb} {}", self.named(thing))
-    }
-
-    /// The line at fault with another verb, where it names nothing else.
-    pub fn with_verb(&self, verb: &str) -> Option<Mend> {
-        let step = self.step().filter(|s| !s.generated && s.objects.len() == 1)?;
-        let said = Verb::SYNONYMS.iter().filter(|(_, v)| *v == step.verb).map(|(word, _)| (*word).to_owned());
-        let was = said.chain([step.verb.name().to_owned()]).collect();
-        Some(Mend::OtherWord { place: step.head_span, was, now: verb.to_owned() })
     }
 
     /// `it is`, `they are`.

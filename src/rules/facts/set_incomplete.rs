@@ -1,5 +1,7 @@
 //! `set-incomplete`: one of a set is renewed and its fellows are not.
 
+use std::collections::HashSet;
+
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{Fault, FaultKind, Place, Proof, Why};
@@ -47,7 +49,13 @@ stage: Off and on
 };
 
 fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
-    out.extend(proof.faults.iter().filter(|f| f.kind == FaultKind::SetIncomplete).map(|f| worded(procedure, f)));
+    let mut told = HashSet::new();
+    for fault in proof.faults.iter().filter(|f| f.kind == FaultKind::SetIncomplete) {
+        // That the left one stays old and that the right one does is one mistake.
+        if fault.why != Why::SetBroken || told.insert(fault.thing) {
+            out.push(worded(procedure, fault));
+        }
+    }
 }
 
 fn worded(procedure: &Procedure, fault: &Fault) -> Diagnostic {

@@ -59,6 +59,19 @@ fn words(told: &Told<'_>) -> Words {
         _ => ("…", "…"),
     };
     let message = format!("{}: `{then}` must come before `{before}`, and it has not", told.name);
+    // Told at the act that left home: the job ends and it is still owed.
+    let at_the_end = told.step().is_some_and(|step| step.things().any(|t| Some(t.thing) == told.fault.thing));
+    if at_the_end {
+        let message = format!("{}: `{then}` is owed from here on, and it is never done", told.name);
+        let last = told.last_home();
+        return match (line(told, then), last) {
+            (Some(line), Some(step)) => {
+                let spot = Spot { side: Side::After, step, certain: false };
+                Words::repaired(message, "owed from here on", told.at(&line, &spot))
+            }
+            _ => Words::new(message, "owed from here on", format!("Write `{then}` where it is home again.")),
+        };
+    }
     let words = match (line(told, then), told.step().filter(|step| !step.generated)) {
         // On every way it is owed, so it may be paid right here.
         (Some(line), Some(step)) => {

@@ -49,6 +49,6 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    let repair = told.bring_home(&format!("return {}", told.line_name()), "before the job ends");
+    let repair = told.bring_home(&told.puts_back("return"), "before the job ends");
     Words::repaired(format!("{} moved aside here and never returned", told.is()), "aside from here on", repair)
 }

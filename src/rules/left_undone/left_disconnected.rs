@@ -43,7 +43,7 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    let repair = told.bring_home(&format!("connect {}", told.line_name()), "before the job ends");
+    let repair = told.bring_home(&told.puts_back("connect"), "before the job ends");
     Words::repaired(
         format!("{} disconnected here and never connected again", told.is()),
         "disconnected from here on",

@@ -48,7 +48,7 @@ fn words(told: &Told<'_>) -> Words {
     let message = if count > 1 {
         format!("{count} {name} go in and are still in at the end")
     } else {
-        format!("{name} goes in here and never comes out")
+        format!("{name} {} in here and never {} out", told.verb("goes", "go"), told.verb("comes", "come"))
     };
     let line = format!("take out {}", told.line_name());
     let repair = told.bring_home(&line, "before the engine runs and before what covers it goes back");

@@ -58,11 +58,11 @@ fn words(told: &Told<'_>) -> Words {
             format!("Take it off again and write `fit {name}` or `refit {name}`."),
         );
     }
-    let (verb, line) = (told.puts_on(), told.line_name());
+    let (line, name) = (told.puts_back("refit"), told.line_name());
     let it = if told.it_is() == "they are" { "they stay" } else { "it stays" };
     let mut repair = told
-        .bring_home(&format!("{verb} {line}"), &format!("where {} put back", told.it_is()))
-        .and(format!("; if {it} off for good, write `discard {line}`"));
+        .bring_home(&line, &format!("where {} put back", told.it_is()))
+        .and(format!("; if {it} off for good, write `discard {name}`"));
     // A fastener goes back with what it holds, a part that may be bad in two ways.
     let alone = told.step().is_some_and(|s| s.things().any(|t| Some(t.thing) == told.fault.thing));
     if !alone || told.thing().is_some_and(|t| t.facts.new_if_bad || t.facts.added) {

@@ -45,13 +45,16 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     let message = if told.fault.step.is_some() {
-        format!("the old {name} comes off here and the new one is never fitted")
+        format!(
+            "the old {name} {} off here and the new {} never fitted",
+            told.verb("comes", "come"),
+            told.verb("one is", "ones are")
+        )
     } else {
-        format!("{name} is declared new, and no step fits a new one")
+        format!("{} declared new, and no step fits {}", told.is(), told.verb("a new one", "new ones"))
     };
     let place = "where it belongs";
-    let repair = told
-        .bring_home(&format!("fit {}", told.line_name()), place)
-        .and("; if the old one stays, take `new` out of the declaration");
+    let repair =
+        told.bring_home(&told.puts_back("fit"), place).and("; if the old one stays, take `new` out of the declaration");
     Words::repaired(message, "new, and never fitted", repair)
 }

@@ -121,7 +121,8 @@ fn by_hazard<'a>(
     let DetailKind::Safety { hazard: Some(hazard), .. } = detail.kind else { return None };
     let seen = &steps[at];
     // It lasts as long as the end is up: a message at any act under it comes in time.
-    if hazard == Hazard::UnsupportedVehicle || meets_by_itself(seen) {
+    // Exhaust gas comes from nothing but the engine, from its start on.
+    if hazard == Hazard::UnsupportedVehicle || (hazard != Hazard::ExhaustGas && meets_by_itself(seen)) {
         return None;
     }
     let brings = |s: &InContext<'_>| brought(procedure, s.step).iter().any(|(h, ..)| *h == hazard);
@@ -132,8 +133,8 @@ fn by_hazard<'a>(
         of_stage(steps, at).find(|n| *n < at && brings(&steps[*n]) && on_one_way(procedure, &steps[*n], seen))?;
     // The author may have spoken of it in time, and does so again.
     let said = of_stage(steps, at).any(|n| n <= first && spoken_of(procedure, &steps[n]).contains(&hazard));
-    let runs = matches!(hazard, Hazard::ExhaustGas | Hazard::RotatingParts);
-    let still_runs = runs && steps[first].step.verb == Verb::RunEngine && !stopped(&steps[first..=at]);
+    let turns = hazard == Hazard::RotatingParts && steps[first].step.verb == Verb::RunEngine;
+    let still_runs = turns && !stopped(&steps[first..=at]);
     (!said && !still_runs).then(|| (&steps[first], format!("about {}", hazard.name())))
 }
 

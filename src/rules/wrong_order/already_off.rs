@@ -71,6 +71,12 @@ fn words(told: &Told<'_>) -> Words {
         format!("{} {state} at this place", told.is()),
         state,
         match told.fault.verb.and_then(|verb| speech::undoing(told.procedure, verb)) {
+            _ if told.fault.verb == Some(Verb::TakeOut) => {
+                format!("Write `put in {name}` where {} in, or take this line out.", told.verb("it goes", "they go"))
+            }
+            _ if told.fault.verb == Some(Verb::StopEngine) => {
+                "Write `run engine` where it is started, or take this line out.".to_owned()
+            }
             Some(home) => format!("Take this line out, or write `{home} {name}` between the two."),
             None => "Take this line out, or write the line that was forgotten before it.".to_owned(),
         },

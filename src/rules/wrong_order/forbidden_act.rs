@@ -49,8 +49,11 @@ fn words(told: &Told<'_>) -> Words {
         Why::Forbidden(act) => act.as_str(),
         _ => "this",
     };
+    let facts = told.thing().into_iter().flat_map(|t| t.all_facts()).flat_map(|(_, facts)| &facts.forbidden);
+    let state = facts.filter(|f| f.act.text == act).map(|f| f.state.text.as_str()).next();
+    let state = state.map_or("in this state", |s| s.strip_prefix(told.line_name().as_str()).unwrap_or(s).trim());
     Words::new(
-        format!("`{act}` must not be done as long as {} in this state", told.is()),
+        format!("`{act}` must not be done as long as {} {state}", told.is()),
         "never now",
         format!("Put this line before {} taken away, or after {} home.", told.it_is(), told.it_is()),
     )

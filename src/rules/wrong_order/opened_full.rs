@@ -60,7 +60,7 @@ fn words(told: &Told<'_>) -> Words {
         _ => "the fluid",
     };
     Words::new(
-        format!("{name} carries {fluid}, which is not drained, and nothing catches it"),
+        format!("{name} {} {fluid}, which is not drained, and nothing catches it", told.verb("carries", "carry")),
         format!("{fluid} runs out"),
         format!("Write `drain {fluid}, into tray of …` before this line, or add `, into tray of …` to it."),
     )

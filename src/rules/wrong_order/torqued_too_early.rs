@@ -59,7 +59,7 @@ fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     match &told.fault.why {
         Why::State(state) => Words::new(
-            format!("{name} get their final torque here, and that needs {state}"),
+            format!("{name} {} final torque here, and that needs {state}", told.verb("gets its", "get their")),
             format!("needs {state}"),
             format!("{}, or put this line after the one that brings it about.", told.bring_about(state)),
         )
