@@ -140,9 +140,9 @@ fn free_words(procedure: &Procedure) -> Vec<(String, Span, Kinds)> {
         }
         for object in &step.objects {
             match object {
-                Object::Free(text, span) => out.push((text.clone(), *span, Kinds::ThingsAndMeasurements)),
+                Object::Free(text, span) => out.push((text.clone(), *span, Kinds::All)),
                 Object::Thing(thing) if procedure[thing.thing].kind == ThingKind::Seen => {
-                    out.push((procedure[thing.thing].name.clone(), thing.span, Kinds::ThingsAndMeasurements));
+                    out.push((procedure[thing.thing].name.clone(), thing.span, Kinds::All));
                 }
                 _ => {}
             }

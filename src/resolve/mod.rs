@@ -12,7 +12,7 @@ mod fastening;
 mod follow;
 mod formula;
 mod measure;
-mod objects;
+pub(crate) mod objects;
 mod prose;
 mod reverse;
 mod scope;

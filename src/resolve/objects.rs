@@ -21,7 +21,8 @@ pub(crate) enum Piece {
     Supply(SupplyId),
 }
 
-const BUILT_IN: &[(&str, Builtin)] = &[
+/// What every machine has, as an author names it.
+pub const BUILT_IN: &[(&str, Builtin)] = &[
     ("engine", Builtin::Engine),
     ("vehicle", Builtin::Vehicle),
     ("front", Builtin::Front),

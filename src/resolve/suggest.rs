@@ -32,6 +32,12 @@ pub(crate) fn is_certain<'a>(word: &str, meant: &str, candidates: impl Iterator<
     digits(&word) == digits(meant) && best >= 0.72 && best > rival + 0.1
 }
 
+/// Whether one is the other with an `s`: what takes any object may well mean several.
+pub(crate) fn is_plural(a: &str, b: &str) -> bool {
+    let more = |a: &str, b: &str| a.strip_suffix('s') == Some(b) || a.strip_suffix("es") == Some(b);
+    more(a, b) || more(b, a)
+}
+
 /// `Did you mean 'x'?` or nothing.
 pub(crate) fn hint<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> String {
     did_you_mean(word, candidates).map(|c| format!("Did you mean '{c}'?")).unwrap_or_default()

@@ -136,8 +136,30 @@ impl Resolver<'_> {
                 Some(super::objects::Piece::Thing(thing)) => Some(thing),
                 Some(_) => None,
                 None => {
-                    if verb.needs_a_thing() {
-                        self.unknown_thing(view, object_text, span);
+                    // Other verbs take any object; a slip would forbid what nobody does.
+                    let names = self.thing_names(view).into_iter().map(str::to_owned);
+                    let built_in = super::objects::BUILT_IN.iter().map(|(name, _)| (*name).to_owned());
+                    let names: Vec<String> = names.chain(built_in).collect();
+                    let known = || names.iter().map(String::as_str);
+                    let meant = super::suggest::did_you_mean(object_text, known());
+                    match meant.filter(|meant| super::suggest::is_certain(object_text, meant, known())) {
+                        Some(_) if verb.needs_a_thing() => self.unknown_thing(view, object_text, span),
+                        Some(meant) if super::suggest::is_plural(object_text, meant) => {}
+                        Some(meant) => {
+                            let finding = Diagnostic::error(
+                                "unknown-name",
+                                span,
+                                format!("nothing here is called '{object_text}'"),
+                            )
+                            .label(format!("did you mean '{meant}'?"))
+                            .help(format!("Write '{meant}'."));
+                            let exact = self.sources.text(span) == object_text;
+                            let finding =
+                                if exact { finding.fix(format!("write '{meant}'"), span, meant) } else { finding };
+                            self.tell(finding);
+                        }
+                        None if verb.needs_a_thing() => self.unknown_thing(view, object_text, span),
+                        None => {}
                     }
                     None
                 }

@@ -14,13 +14,15 @@ pub struct InContext<'a> {
     pub block: usize,
     /// The sets of the loops around it, the outermost first.
     pub loops: Vec<SetId>,
+    /// Running number of the innermost `until` around it; 0 for none. What stands there may be worked more than once.
+    pub round: usize,
 }
 
 /// Every step of the job in the order of the sheet, with its context.
 #[must_use]
 pub fn steps_in_context(procedure: &Procedure) -> Vec<InContext<'_>> {
     let mut walk = Walk { out: Vec::new(), stages: 0, lists: 0 };
-    let top = Place { condition: Condition::Always, stage: None, loops: Vec::new() };
+    let top = Place { condition: Condition::Always, stage: None, loops: Vec::new(), round: 0 };
     walk.blocks(&procedure.body, &top);
     walk.out
 }
@@ -30,6 +32,7 @@ struct Place<'a> {
     condition: Condition,
     stage: Option<(usize, &'a Stage)>,
     loops: Vec<SetId>,
+    round: usize,
 }
 
 impl Place<'_> {
@@ -56,6 +59,7 @@ impl<'a> Walk<'a> {
                     stage: place.stage,
                     block: block_number,
                     loops: place.loops.clone(),
+                    round: place.round,
                 }),
                 Block::Stage(stage) => {
                     let mut inner = place.clone();
@@ -71,8 +75,9 @@ impl<'a> Walk<'a> {
                     self.blocks(otherwise, &place.under(condition.clone().negated()));
                 }
                 Block::Until { condition, body, before_next, .. } => {
-                    self.blocks(body, place);
-                    self.blocks(before_next, &place.under(condition.clone().negated()));
+                    let inner = Place { round: self.lists, ..place.clone() };
+                    self.blocks(body, &inner);
+                    self.blocks(before_next, &inner.under(condition.clone().negated()));
                 }
                 Block::ForEach { set, body, .. } => {
                     let mut inner = place.clone();

@@ -116,6 +116,7 @@ impl Back {
                     && step.things().any(|t| away.contains(&(t.thing, t.members)))
                     && steps[*n].condition == steps[off].condition
                     && steps[*n].loops == steps[off].loops
+                    && steps[*n].round == steps[off].round
             })
             .collect();
         let index = *back.first()?;

@@ -1,7 +1,7 @@
 //! The line that mends a fault, where it goes, and whether that is certain.
 
 use crate::diagnostic::Mend;
-use crate::procedure::{ThingId, Verb, steps_of};
+use crate::procedure::{Condition, ThingId, Verb, steps_of};
 use crate::proof::Place;
 use crate::rules::context::steps_in_context;
 use crate::rules::place::{Side, Spot, mirrored};
@@ -54,6 +54,16 @@ impl Told<'_> {
         }
     }
 
+    /// Whether a line beside the one at fault is worked on the ways on which it is told and on no other: where some
+    /// choice makes the fault, the other choices have their line already.
+    fn is_on_every_way(&self) -> bool {
+        let steps = steps_in_context(self.procedure);
+        let within = steps.iter().find(|s| Some(s.step.id) == self.fault.step).map(|s| &s.condition);
+        self.fault.way.is_empty()
+            || within.is_some_and(|c| *c != Condition::Always)
+            || self.thing().is_some_and(|t| t.exists != Condition::Always)
+    }
+
     /// The place before the first step that starts what holds it.
     fn before_its_fasteners(&self) -> Option<Spot<'_>> {
         let steps = steps_in_context(self.procedure);
@@ -66,7 +76,7 @@ impl Told<'_> {
             .filter(|s| s.step.things().any(|t| holders.contains(&t.thing)))
             .collect();
         let first = starts.first()?;
-        let same = first.condition == off.condition && first.loops == off.loops;
+        let same = first.condition == off.condition && first.loops == off.loops && first.round == off.round;
         let certain = starts.len() == 1 && same && first.step.span.file == off.step.span.file;
         Some(Spot { side: Side::Before, step: first.step, certain })
     }
@@ -111,7 +121,7 @@ impl Told<'_> {
             Side::After => Mend::WriteAfter { place, line: line.to_owned() },
         };
         // Of one member alone nobody knows why: the loop does it for all.
-        let certain = spot.certain && self.fault.members.is_empty();
+        let certain = spot.certain && self.fault.members.is_empty() && self.is_on_every_way();
         Repair {
             help: format!("Write `{line}` {side} `{act}`"),
             place: Some((spot.step.head_span, format!("it goes back {side} this"))),

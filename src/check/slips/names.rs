@@ -11,6 +11,7 @@ use crate::source::Span;
 pub(super) enum Of {
     Thing(ThingId),
     Measurement(MeasurementId),
+    /// A tool, a supply, or what every machine has.
     Tool,
 }
 
@@ -36,7 +37,7 @@ impl Declared {
 /// Which names a word may be a slip for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kinds {
-    ThingsAndMeasurements,
+    All,
     Measurements,
     Tools,
 }
@@ -62,6 +63,12 @@ impl Names {
                 declared.push(Declared { name: measurement.name.clone(), span: measurement.span, of });
             }
         }
+        let built_in = crate::resolve::objects::BUILT_IN.iter();
+        declared.extend(built_in.map(|(name, _)| Declared {
+            name: (*name).to_owned(),
+            span: Span::default(),
+            of: Of::Tool,
+        }));
         let tools = procedure.tools.iter().filter(|t| t.declared).map(|t| (&t.name, t.span));
         let supplies = procedure.supplies.iter().filter(|s| s.declared).map(|s| (&s.name, s.span));
         declared.extend(tools.chain(supplies).map(|(name, span)| Declared { name: name.clone(), span, of: Of::Tool }));
@@ -77,7 +84,7 @@ impl Names {
     /// The one declared name that `word` is a slip for.
     pub fn meant(&self, word: &str, kinds: Kinds, used: &unused_name::Used) -> Option<Declared> {
         let fits = |of: &Of| match kinds {
-            Kinds::ThingsAndMeasurements => !matches!(of, Of::Tool),
+            Kinds::All => true,
             Kinds::Measurements => matches!(of, Of::Measurement(_)),
             Kinds::Tools => matches!(of, Of::Tool),
         };

@@ -4,7 +4,6 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Facts, Procedure, ThingKind};
 use crate::rules::used::answered_for;
 use crate::rules::ways::way_where;
-use crate::rules::wording::is_are;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -48,7 +47,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     for (_, thing) in answered_for(procedure).filter(|(_, t)| t.kind == ThingKind::Fastener) {
         if let Some(way) = way_where(procedure, thing, &lacks_count) {
             out.push(
-                RULE.at(thing.span, format!("nothing says how many {} there {}", thing.name, is_are(&thing.name)))
+                RULE.at(thing.span, format!("nothing says how many there are of {}", thing.name))
                     .label("how many?")
                     .help("Write the count before the size: `4 x M8x20`.")
                     .way(way),

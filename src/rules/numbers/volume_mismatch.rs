@@ -3,6 +3,7 @@
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::Procedure;
 use crate::proof::{FaultKind, Proof, Why};
+use crate::quantity::Quantity;
 use crate::rules::proved::{Told, Words, tell};
 use crate::rules::{Check, Group, Rule};
 
@@ -61,19 +62,37 @@ fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     match told.fault.why {
         Why::TraySmall => Words::new(
-            format!("the tray holds less than what runs out of the {name}"),
+            format!("the tray holds less than what runs out of the {name}{}", ran_out(told)),
             "too small",
             "Take a larger tray, or correct `drains` in the declaration.",
         ),
         Why::Volume { more: true } => Words::new(
-            format!("more {name} is filled than ran out"),
+            format!("more {name} is filled than ran out{}", ran_out(told)),
             "too much",
-            "Correct the amount, or `drains` in the declaration.",
+            match amount(told) {
+                Some(amount) => format!("Write `fill {name}, {amount}`, or correct `drains` in the declaration."),
+                None => "Correct the amount, or `drains` in the declaration.".to_owned(),
+            },
         ),
         _ => Words::new(
-            format!("less {name} is filled than ran out, and it is never topped up"),
+            format!("less {name} is filled than ran out{}, and it is never topped up", ran_out(told)),
             "too little",
-            format!("Correct the amount, or write `top up {name}` after it."),
+            match amount(told) {
+                Some(amount) => format!("Write `fill {name}, {amount}`, or `top up {name}` after it."),
+                None => format!("Correct the amount, or write `top up {name}` after it."),
+            },
         ),
     }
+}
+
+/// What runs out, as it is declared; by variant nobody can say it here.
+fn amount<'a>(told: &Told<'a>) -> Option<&'a Quantity> {
+    let fluid = told.fault.thing.and_then(|id| told.procedure.things.get(id.index()))?;
+    let facts = fluid.variants.is_empty().then_some(&fluid.facts)?.fluid.as_ref()?;
+    facts.drains.as_ref().or(facts.capacity.as_ref())
+}
+
+/// ` (31 L)`
+fn ran_out(told: &Told<'_>) -> String {
+    amount(told).map(|amount| format!(" ({amount})")).unwrap_or_default()
 }
