@@ -1,6 +1,7 @@
 //! What is true of the machine at the start of each stage, on every way: for the band over its steps.
 
 use super::shop::Shop;
+use super::world::Unit;
 use crate::procedure::{Procedure, State, ThingId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -63,19 +64,17 @@ pub(super) struct Bands {
 }
 
 impl Bands {
-    /// The stage begins here; where it begins several times (in a loop), what is true every time.
-    pub fn note(&mut self, stage: usize, shop: &Shop<'_>) {
-        let now = notable(shop);
+    /// The stage begins here, on all ways that come here; where it begins several times (in a loop), what is true
+    /// every time.
+    pub fn note(&mut self, stage: usize, shop: &mut Shop<'_>) {
+        let mut now = always(shop, of_the_rig);
+        for unit in 0..shop.world.thing.len() {
+            if shop.is_touched(unit) {
+                now.extend(always(shop, |shop| of_a_unit(shop, unit)));
+            }
+        }
         let known = self.at.entry(stage).or_insert_with(|| now.clone());
         known.retain(|key, _| now.contains_key(key));
-    }
-
-    /// Keeps what is true in both.
-    pub fn merge(&mut self, other: Bands) {
-        for (stage, states) in other.at {
-            let known = self.at.entry(stage).or_insert_with(|| states.clone());
-            known.retain(|key, _| states.contains_key(key));
-        }
     }
 
     /// As it is handed out.
@@ -103,40 +102,54 @@ fn gather(procedure: &Procedure, states: BTreeMap<Key, State>) -> Vec<Notable> {
     notables
 }
 
-fn notable(shop: &Shop<'_>) -> BTreeMap<Key, State> {
+/// What is true on every way that comes here.
+fn always(shop: &mut Shop<'_>, of: impl Fn(&Shop<'_>) -> BTreeMap<Key, State>) -> BTreeMap<Key, State> {
+    let mut parts = shop.tell_apart_here(of).into_iter();
+    let Some((mut all, _)) = parts.next() else { return BTreeMap::new() };
+    for (other, _) in parts {
+        all.retain(|key, _| other.contains_key(key));
+    }
+    all
+}
+
+fn of_the_rig(shop: &Shop<'_>) -> BTreeMap<Key, State> {
     let mut states = BTreeMap::new();
-    if shop.machine.running.is_some() {
+    let rig = shop.rig();
+    if rig.running.is_some() {
         states.insert((0, None, None, 0), State::Running);
-    } else if !shop.machine.hot {
+    } else if !rig.hot {
         states.insert((1, None, None, 0), State::Cooled);
     }
-    let ends: BTreeSet<ThingId> = shop.machine.ends.iter().flatten().map(|r| r.thing).collect();
+    let ends: BTreeSet<ThingId> = rig.ends.iter().flatten().map(|r| r.thing).collect();
     for thing in ends {
         states.insert((2, Some(thing), None, 0), State::Raised);
     }
-    for unit in (0..shop.world.thing.len()).filter(|u| shop.world.exists[*u]) {
-        if shop.unit(unit).left_home.is_none() && shop.unit(unit).level.drained.is_none() {
-            continue; // at home
+    states
+}
+
+fn of_a_unit(shop: &Shop<'_>, unit: Unit) -> BTreeMap<Key, State> {
+    let mut states = BTreeMap::new();
+    if !shop.exists(unit) {
+        return states;
+    }
+    let thing = Some(shop.world.thing[unit]);
+    let member = shop.world.each(unit).map(|_| shop.world.member[unit]);
+    let state = shop.unit(unit);
+    let mut add = |weight: u32, pair: u32, holds: bool, state: State| {
+        if holds {
+            states.insert((weight, thing, member, pair), state);
         }
-        let thing = Some(shop.world.thing[unit]);
-        let member = shop.world.each(unit).map(|_| shop.world.member[unit]);
-        let state = shop.unit(unit);
-        let mut add = |weight: u32, pair: u32, holds: bool, state: State| {
-            if holds {
-                states.insert((weight, thing, member, pair), state);
-            }
-        };
-        add(3, 0, shop.world.battery_cables.contains(&unit) && shop.on(unit).is_none(), State::Disconnected);
-        add(4, 0, state.switched_off.is_some(), State::SwitchedOff);
-        add(5, 0, state.locked.is_some(), State::Locked);
-        add(6, 0, shop.world.is_fluid(unit) && state.level.drained.is_some(), State::Drained);
-        add(7, 0, state.raised.is_some(), State::Raised);
-        add(8, 0, state.supported.is_some(), State::Supported);
-        add(9, 0, state.chocked.is_some(), State::Chocked);
-        add(10, 0, state.inside > 0, State::In);
-        for pair in &state.item(shop.meant(unit, crate::procedure::Version::Unsaid)).away {
-            add(11, pair.0, true, State::Away(*pair));
-        }
+    };
+    add(3, 0, shop.world.battery_cables.contains(&unit) && shop.on(unit).is_none(), State::Disconnected);
+    add(4, 0, state.switched_off.is_some(), State::SwitchedOff);
+    add(5, 0, state.locked.is_some(), State::Locked);
+    add(6, 0, shop.world.is_fluid(unit) && state.level.drained.is_some(), State::Drained);
+    add(7, 0, state.raised.is_some(), State::Raised);
+    add(8, 0, state.supported.is_some(), State::Supported);
+    add(9, 0, state.chocked.is_some(), State::Chocked);
+    add(10, 0, state.inside > 0, State::In);
+    for pair in &state.item(shop.meant(unit, crate::procedure::Version::Unsaid)).away {
+        add(11, pair.0, true, State::Away(*pair));
     }
     states
 }

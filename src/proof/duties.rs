@@ -2,55 +2,83 @@
 
 use super::fault::{FaultKind, Place, Why};
 use super::needs::includes;
-use super::shop::Shop;
-use super::world::Unit;
+use super::shop::{Shop, Where};
+use super::state::Debt;
 use crate::procedure::{ActPattern, Object, Step, Verb};
 
 impl Shop<'_> {
     /// Before an act: is it forbidden now, does it come before something that is owed?
     pub fn duties_before(&mut self, step: &Step) {
         for unit in self.world.with_duties.clone() {
-            for forbidden in &self.world.facts[unit].forbidden {
-                let turns = turns_the_crankshaft(&forbidden.act, step, self);
-                if (turns || self.is_act(&forbidden.act, step))
-                    && self.as_member(unit, |shop| shop.state_holds(&forbidden.state))
-                    && !self.is_meant(unit)
-                {
-                    let mut raw = self.raw(FaultKind::ForbiddenAct, unit, Why::Forbidden(forbidden.act.text.clone()));
-                    raw.other = Some((Place::Declared, forbidden.span));
-                    self.too_early(raw, unit);
+            let mut all = self.procedure()[self.world.thing[unit]].all_facts().flat_map(|(_, f)| &f.forbidden);
+            if !all.any(|f| self.is_forbidden_by(&f.act, step)) {
+                continue;
+            }
+            self.each_way(|shop| {
+                if !shop.exists(unit) {
+                    return;
                 }
-            }
+                for forbidden in &shop.facts(unit).forbidden {
+                    if shop.is_forbidden_by(&forbidden.act, step)
+                        && shop.as_member(unit, |shop| shop.state_holds(&forbidden.state))
+                        && !shop.is_meant(unit)
+                    {
+                        let why = Why::Forbidden(forbidden.act.text.clone());
+                        let mut raw = shop.raw(FaultKind::ForbiddenAct, unit, why);
+                        raw.other = vec![(Place::Declared, Where::At(forbidden.span))];
+                        shop.too_early(raw, unit);
+                    }
+                }
+            });
         }
-        for index in 0..self.machine.debts.len() {
-            let ((unit, which), _, owed) = self.machine.debts[index];
-            let Some(debt) = self.world.facts[unit].debts.get(which) else { continue };
-            if owed.is_some() && self.is_act(&debt.before, step) && !self.is_act(&debt.then, step) {
-                self.unpaid(index, unit, which);
+        for index in 0..self.debts() {
+            if !self.may_concern(index, |debt| self.is_act(&debt.before, step)) {
+                continue;
             }
+            self.each_way(|shop| {
+                let (unit, which, state) = shop.debt(index);
+                let Some(debt) = shop.facts(unit).debts.get(which).filter(|_| shop.exists(unit)) else { return };
+                if state.owed.is_some() && shop.is_act(&debt.before, step) && !shop.is_act(&debt.then, step) {
+                    shop.unpaid(index);
+                }
+            });
         }
+    }
+
+    fn is_forbidden_by(&self, act: &ActPattern, step: &Step) -> bool {
+        turns_the_crankshaft(act, step, self) || self.is_act(act, step)
+    }
+
+    /// Whether some variant of the declaration that a debt belongs to says so.
+    fn may_concern(&self, index: usize, says: impl Fn(&crate::procedure::Debt) -> bool) -> bool {
+        let (unit, which) = self.whose_debt(index);
+        let mut all = self.procedure()[self.world.thing[unit]].all_facts().filter_map(|(_, f)| f.debts.get(which));
+        all.any(says)
     }
 
     /// After an act: what it pays, and what its new state owes.
     pub fn duties_after(&mut self, step: &Step) {
-        for index in 0..self.machine.debts.len() {
-            let ((unit, which), held, owed) = self.machine.debts[index];
-            let Some(debt) = self.world.facts[unit].debts.get(which) else { continue };
-            let holds = self.as_member(unit, |shop| shop.state_holds(&debt.state));
-            let mut owed = if holds && !held { Some(self.mark) } else { owed };
-            if owed.is_some() && self.is_act(&debt.then, step) && enough(debt.amount.as_ref(), step) {
-                owed = None;
-            }
-            self.machine.debts[index] = ((unit, which), holds, owed);
+        for index in 0..self.debts() {
+            self.each_way(|shop| {
+                let (unit, which, state) = shop.debt(index);
+                let Some(debt) = shop.facts(unit).debts.get(which).filter(|_| shop.exists(unit)) else { return };
+                let holds = shop.as_member(unit, |shop| shop.state_holds(&debt.state));
+                let mut owed = if holds && !state.held { Some(shop.mark) } else { state.owed };
+                if owed.is_some() && shop.is_act(&debt.then, step) && enough(debt.amount.as_ref(), step) {
+                    owed = None;
+                }
+                shop.set_debt(index, Debt { held: holds, owed });
+            });
         }
     }
 
     /// Tells a debt, once.
-    pub fn unpaid(&mut self, index: usize, unit: Unit, which: usize) {
-        let Some(debt) = self.world.facts[unit].debts.get(which) else { return };
+    pub fn unpaid(&mut self, index: usize) {
+        let (unit, which, state) = self.debt(index);
+        let Some(debt) = self.facts(unit).debts.get(which) else { return };
         let why = Why::Debt { then: debt.then.text.clone(), before: debt.before.text.clone() };
         let mut raw = self.raw(FaultKind::DebtUnpaid, unit, why);
-        raw.other = self.machine.debts[index].2.map(|m| (Place::LeftHome, m.span));
+        raw.other = state.owed.iter().map(|m| (Place::LeftHome, Where::At(m.span))).collect();
         let own_pair = matches!(debt.then.verb, Verb::Close1(_));
         if own_pair {
             // If the pair is never closed at all, that is the mistake.
@@ -58,7 +86,7 @@ impl Shop<'_> {
         } else {
             self.fault(raw, None, None);
         }
-        self.machine.debts[index].2 = None;
+        self.set_debt(index, Debt { held: state.held, owed: None });
     }
 
     /// Whether a step is the act of a pattern.

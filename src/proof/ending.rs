@@ -1,97 +1,131 @@
 //! The end of the job, and of each follow-up: everything is home.
 
-use super::fault::{Counts, FaultKind, Place, Why};
-use super::shop::Shop;
-use super::state::{At, Grip, Level, Mark, Slack, Which};
+use super::bdd::NEVER;
+use super::fault::{FaultKind, Place, Why};
+use super::shop::{CountOf, Flag, Shop, Where};
+use super::state::{At, Debt, Grip, Level, Mark, Rig, Slack, Which};
 use super::world::Unit;
 use crate::procedure::Version;
 
 impl Shop<'_> {
-    /// Tells everything that is not home.
+    /// Tells everything that is not home, on every way that comes to the end.
     pub fn end(&mut self) {
         let end = self.mark;
         let told = self.faults.len();
         for unit in 0..self.world.thing.len() {
-            if !self.world.exists[unit] || !self.was_touched(unit) {
+            if !self.may_be_away(unit) {
                 continue;
             }
-            if self.world.is_group(unit) {
-                self.group_is_home(unit);
-            } else if self.world.is_temporary(unit) {
-                let inside = self.unit(unit).inside;
-                if inside > 0 {
-                    let counts = Counts { there: self.world.places(unit), out: inside, back: 0 };
-                    self.left(FaultKind::LeftIn, unit, Why::Plain, None, Some(counts));
+            self.each_way(|shop| {
+                if shop.exists(unit) && shop.was_touched(unit) {
+                    shop.unit_is_home(unit);
                 }
-            } else if self.world.is_part(unit) {
-                self.part_is_home(unit);
-            }
-            if self.world.is_fluid(unit) {
-                self.fluid_is_home(unit);
-            }
-            self.pairs_are_home(unit);
+            });
         }
-        self.vehicle_is_home();
-        self.engine_is_home();
-        for index in 0..self.machine.debts.len() {
-            let ((unit, which), _, owed) = self.machine.debts[index];
-            if let Some(mark) = owed {
-                self.mark = mark;
-                self.unpaid(index, unit, which);
-                self.mark = end;
-            }
+        self.each_way(Self::vehicle_is_home);
+        self.each_way(Self::engine_is_home);
+        for index in 0..self.debts() {
+            self.each_way(|shop| {
+                if let Some(mark) = shop.debt(index).2.owed {
+                    shop.mark = mark;
+                    shop.unpaid(index);
+                }
+                shop.mark = end;
+            });
         }
-        for early in std::mem::take(&mut self.begun_early) {
-            if early.unit.is_some_and(|u| self.is_home(u)) {
-                self.fault(early, None, None);
-            }
+        for (cond, early) in std::mem::take(&mut self.begun_early) {
+            let ways = self.run.bdd.and(cond, self.run.bdd.and(self.here, self.alive));
+            self.each_way_of(ways, &mut |shop| {
+                if early.unit.is_some_and(|u| shop.is_home(u)) {
+                    shop.fault(early.clone(), None, None);
+                }
+            });
         }
         self.sets_are_whole();
         self.came_home_too_late(told);
     }
 
+    fn unit_is_home(&mut self, unit: Unit) {
+        if self.world.is_group(unit) {
+            self.group_is_home(unit);
+        } else if self.is_temporary(unit) {
+            let inside = self.unit(unit).inside;
+            if inside > 0 {
+                let counts = CountOf::Said { there: self.places_of(unit), out: inside, back: 0 };
+                self.left(FaultKind::LeftIn, unit, Why::Plain, None, Some(counts));
+            }
+        } else if self.world.is_part(unit) {
+            self.part_is_home(unit);
+        }
+        if self.world.is_fluid(unit) {
+            self.fluid_is_home(unit);
+        }
+        self.pairs_are_home(unit);
+    }
+
+    /// Whether it is of use to look at a unit at all.
+    pub fn may_be_away(&self, unit: Unit) -> bool {
+        let parents = self.world.relations[unit].iter().flat_map(|r| &r.parents);
+        self.is_touched(unit)
+            || self.world.is_fluid(unit)
+            || parents
+                .into_iter()
+                .any(|p| self.is_touched(*p) || self.world.relations[*p].iter().any(|r| !r.parents.is_empty()))
+    }
+
     /// Whether anything was done to it, or to what it is part of.
     fn was_touched(&self, unit: Unit) -> bool {
-        let touched = |u: Unit| self.unit(u).last_act.is_some() || self.unit(u).left_home.is_some();
+        let touched = |u: Unit| self.has(&Flag::Touched(u));
         touched(unit)
             || self.world.is_fluid(unit)
-            || self.world.parent[unit].is_some_and(|p| touched(p) || self.world.parent[p].is_some())
+            || self.parent(unit).is_some_and(|p| touched(p) || self.parent(p).is_some())
     }
 
     /// Acts that came while a thing was away: told where that came home after all; else they show where it was due.
     fn came_home_too_late(&mut self, told: usize) {
-        let mut misplaced = Vec::new();
-        for (early, away) in std::mem::take(&mut self.too_early) {
-            match self.faults[told..].iter_mut().find(|f| f.unit == Some(away)) {
-                Some(left) => left.other = Some((Place::EndsHere, early.mark.span)),
-                // One act that stands in the wrong place is one mistake, however much is still away there.
-                None if misplaced.contains(&early.mark.span) => {}
-                None => {
-                    misplaced.push(early.mark.span);
-                    self.fault(early, Some(away), Some(away));
+        let here = self.run.bdd.and(self.here, self.alive);
+        for (cond, early, away) in std::mem::take(&mut self.too_early) {
+            let mut ways = self.run.bdd.and(cond, here);
+            let last = self.faults.len();
+            for index in told..last {
+                let (left, fault) = &mut self.faults[index];
+                if fault.unit != Some(away) {
+                    continue;
                 }
+                let both = self.run.bdd.and(*left, ways);
+                if both == NEVER {
+                    continue;
+                }
+                let mut shown = fault.clone();
+                shown.other.insert(0, (Place::EndsHere, Where::At(early.mark.span)));
+                *left = self.run.bdd.without(*left, both);
+                ways = self.run.bdd.without(ways, both);
+                self.faults.push((both, shown));
             }
+            // One act that stands in the wrong place is one mistake, however much is still away there.
+            let misplaced = Flag::Misplaced(early.mark.span);
+            ways = self.run.bdd.without(ways, self.where_it_happened(&misplaced));
+            self.each_way_of(ways, &mut |shop| {
+                shop.happens(misplaced.clone());
+                shop.fault(early.clone(), Some(away), Some(away));
+            });
         }
+        self.forget_all(|flag| matches!(flag, Flag::HeldBack(_) | Flag::Misplaced(_)));
     }
 
-    /// The job stops here: whether things would have come home is seen on the ways that go on.
-    pub fn stop(&mut self) {
-        self.too_early.clear();
-        self.begun_early.clear();
-    }
-
-    fn left(&mut self, kind: FaultKind, unit: Unit, why: Why, mark: Option<Mark>, counts: Option<Counts>) {
-        let state = self.unit(unit);
-        let mark = mark.or(state.left_home).or(state.last_act).unwrap_or(self.mark);
+    fn left(&mut self, kind: FaultKind, unit: Unit, why: Why, mark: Option<Mark>, counts: Option<CountOf>) {
         let mut raw = self.raw(kind, unit, why);
-        raw.mark = mark;
+        match mark {
+            Some(mark) => raw.mark = mark,
+            None => raw.from = vec![Where::LeftHome(unit), Where::LastAct(unit)],
+        }
         raw.counts = counts;
-        raw.other = Some((Place::Declared, self.declared(unit)));
+        raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
         self.fault(raw, None, Some(unit));
     }
 
     fn group_is_home(&mut self, group: Unit) {
-        let held = &self.world.holds[group];
+        let held = self.holds(group);
         if self.unit(group).all_tight() || !held.is_empty() && held.iter().all(|h| self.on(*h).is_none()) {
             return; // what it holds is away, and told
         }
@@ -99,19 +133,19 @@ impl Shop<'_> {
         let there = u32::try_from(state.grips.len()).unwrap_or(u32::MAX);
         let out = state.how_many(|g| g == Grip::Out);
         let taken = state.how_many(|g| g == Grip::Taken);
-        let counts = Some(Counts { there, out: state.log.out, back: state.log.back });
+        let counts = Some(CountOf::Moved { there });
         if out + taken == there {
             self.left(FaultKind::LeftOff, group, Why::Plain, None, counts);
         } else if out > 0 {
-            let counts = Some(Counts { there, out, back: there - out - taken });
+            let counts = Some(CountOf::Said { there, out, back: there - out - taken });
             self.left(FaultKind::CountMismatch, group, Why::StillOut, None, counts);
         } else {
             self.loose(group, counts);
         }
     }
 
-    fn loose(&mut self, group: Unit, counts: Option<Counts>) {
-        let of = self.world.facts[group].fastening.as_ref().map_or(1, |f| f.passes.len().max(1));
+    fn loose(&mut self, group: Unit, counts: Option<CountOf>) {
+        let of = self.facts(group).fastening.as_ref().map_or(1, |f| f.passes.len().max(1));
         let of = u32::try_from(of).unwrap_or(u32::MAX);
         let Some(worst) = self.unit(group).grips.iter().copied().find(|g| !matches!(g, Grip::Tight | Grip::Taken))
         else {
@@ -129,10 +163,10 @@ impl Shop<'_> {
     fn part_is_home(&mut self, unit: Unit) {
         let Some(on) = self.on(unit) else { return self.part_is_off(unit) };
         let state = self.unit(unit);
-        let screwed = self.world.screws_itself(unit);
+        let screwed = self.screws_itself(unit);
         if state.trial {
             self.left(FaultKind::LeftOff, unit, Why::Trial, None, None);
-        } else if state.open != self.world.facts[unit].normally_open {
+        } else if state.open != self.facts(unit).normally_open {
             self.left(FaultKind::LeftOpen, unit, Why::Plain, None, None);
         } else if screwed && state.all_out() {
             self.left(FaultKind::LeftOff, unit, Why::Plain, None, None);
@@ -146,32 +180,31 @@ impl Shop<'_> {
 
     /// A part that was never put on the new one of what it belongs to.
     fn parent_carries_it(&mut self, unit: Unit, on: Which) {
-        let Some(parent) = self.world.parent[unit] else { return };
+        let Some(parent) = self.parent(unit) else { return };
         let host = self.unit(unit).item(on).host;
         if self.on(parent).is_some_and(|p| p != host) {
             let why = Why::Thing(self.world.thing[parent]);
-            self.left(FaultKind::NotTransferred, unit, why, self.unit(parent).last_act, None);
+            self.left_since(FaultKind::NotTransferred, unit, why, parent);
         }
     }
 
     fn part_is_off(&mut self, unit: Unit) {
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         let state = self.unit(unit);
-        if let Some(parent) = self.world.parent[unit] {
+        if let Some(parent) = self.parent(unit) {
             let Some(host) = self.on(parent) else { return };
             if state.items.iter().any(|i| i.at == At::On && i.host != host) {
                 let why = Why::Thing(self.world.thing[parent]);
                 if !self.unit(parent).muted {
-                    self.left(FaultKind::NotTransferred, unit, why, self.unit(parent).last_act, None);
+                    self.left_since(FaultKind::NotTransferred, unit, why, parent);
                 }
                 return;
             }
         }
         let mut fellows = self.world.units_of(self.world.thing[unit]);
         let kind = if facts.new && state.item(Which::New).at == At::Stock {
-            if fellows.any(|u| self.unit(u).log.renewed) {
-                let mark = self.unit(unit).last_act;
-                return self.left(FaultKind::SetIncomplete, unit, Why::SetBroken, mark, None);
+            if fellows.any(|u| self.has(&Flag::Renewed(u))) {
+                return self.left_since(FaultKind::SetIncomplete, unit, Why::SetBroken, unit);
             }
             FaultKind::NeverTouched
         } else if state.items.iter().any(|i| i.at == At::Aside) {
@@ -213,23 +246,23 @@ impl Shop<'_> {
             }
         }
         let which = self.meant(unit, Version::Unsaid);
-        let item = self.unit(unit).item(which);
+        let state = self.unit(unit);
+        let item = state.item(which);
         if let Some(pair) = item.away.first().copied().filter(|_| item.at == At::On) {
             let mut raw_version = Shop::version_of(which);
             if which == Which::Old {
                 raw_version = Version::Unsaid;
             }
-            let mark = self.unit(unit).left_home;
             let mut raw = self.raw(FaultKind::LeftUndone, unit, Why::Pair(pair));
-            raw.mark = mark.unwrap_or(self.mark);
+            raw.from = vec![Where::LeftHome(unit)];
             raw.version = raw_version;
-            raw.other = Some((Place::Declared, self.declared(unit)));
+            raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
             self.fault(raw, None, Some(unit));
         }
     }
 
     fn vehicle_is_home(&mut self) {
-        let raised = self.machine.ends.iter().flatten().next().copied();
+        let raised = self.rig().ends.iter().flatten().next().copied();
         if let Some(raised) = raised {
             let unit = self.world.units_of(raised.thing).start;
             self.left(FaultKind::LeftRaised, unit, Why::Raised, Some(raised.mark), None);
@@ -237,83 +270,100 @@ impl Shop<'_> {
     }
 
     fn engine_is_home(&mut self) {
-        let Some(mark) = self.machine.running else { return };
+        let Some(mark) = self.rig().running else { return };
         let fault = super::shop::RawFault {
             kind: FaultKind::LeftRunning,
             mark,
+            from: Vec::new(),
             unit: None,
             version: Version::Unsaid,
             why: Why::Plain,
-            other: None,
+            other: Vec::new(),
             counts: None,
             same: None,
+            time: 0,
         };
         self.fault(fault, None, None);
     }
 
+    /// Told where the last act was done to something.
+    fn left_since(&mut self, kind: FaultKind, unit: Unit, why: Why, acted_on: Unit) {
+        let mut raw = self.raw(kind, unit, why);
+        raw.from = vec![Where::LastAct(acted_on), Where::LeftHome(unit), Where::LastAct(unit)];
+        raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
+        self.fault(raw, None, Some(unit));
+    }
+
     /// Where one is new, so are all that belong to it.
     fn sets_are_whole(&mut self) {
-        for unit in (0..self.world.thing.len()).filter(|u| self.world.exists[*u]).collect::<Vec<_>>() {
-            if !self.unit(unit).log.renewed {
+        for unit in 0..self.world.thing.len() {
+            if self.where_it_happened(&Flag::Renewed(unit)) == NEVER {
                 continue;
             }
-            let facts = self.world.facts[unit];
-            let mark = self.unit(unit).last_act;
-            if facts.as_a_set {
-                let others = self.world.units_of(self.world.thing[unit]);
-                let old = others.filter(|u| self.world.exists[*u]).find(|u| !self.unit(*u).log.renewed);
-                if let Some(old) = old {
-                    self.left(FaultKind::SetIncomplete, old, Why::SetBroken, mark, None);
+            self.each_way(|shop| {
+                if shop.exists(unit) && shop.has(&Flag::Renewed(unit)) {
+                    shop.set_is_whole(unit);
                 }
+            });
+        }
+    }
+
+    fn set_is_whole(&mut self, unit: Unit) {
+        let facts = self.facts(unit);
+        let is_old = |shop: &Self, other: &Unit| shop.exists(*other) && !shop.has(&Flag::Renewed(*other));
+        if facts.as_a_set {
+            let mut others = self.world.units_of(self.world.thing[unit]);
+            if let Some(old) = others.find(|u| is_old(self, u)) {
+                self.left_since(FaultKind::SetIncomplete, old, Why::SetBroken, unit);
             }
-            for with in &facts.always_with {
-                let old = self
-                    .world
-                    .beside(unit, *with)
-                    .into_iter()
-                    .find(|u| self.world.exists[*u] && !self.unit(*u).log.renewed && *u != unit);
-                if let Some(old) = old {
-                    let why = Why::AlwaysWith(self.world.thing[unit]);
-                    self.left(FaultKind::SetIncomplete, old, why, mark, None);
-                }
+        }
+        for with in &facts.always_with {
+            let beside = self.world.beside(unit, *with);
+            if let Some(old) = beside.into_iter().find(|u| *u != unit && is_old(self, u)) {
+                let why = Why::AlwaysWith(self.world.thing[unit]);
+                self.left_since(FaultKind::SetIncomplete, old, why, unit);
             }
         }
     }
 
     /// After the sign-off everything is home again, and hot; what was found and fitted stays.
     pub fn sign_off(&mut self) {
-        self.machine.ends = [None, None];
-        self.machine.hot = true;
-        self.machine.running = None;
-        self.machine.told_hot = false;
+        self.each_way(|shop| *shop.rig_mut() = Rig::at_start());
         for unit in 0..self.world.thing.len() {
-            let open = self.world.facts[unit].normally_open;
-            let seated = self.seated(unit);
-            let on = self.on(unit).is_some();
-            let state = self.unit_mut(unit);
-            if !on && let Some(seated) = seated {
-                state.item_mut(seated).at = At::On;
-            }
-            for item in &mut state.items {
-                item.spent |= item.at == At::On;
-                item.away.clear();
-            }
-            state.grips.fill(Grip::Tight);
-            state.trial = false;
-            state.placed = false;
-            state.open = open;
-            state.slack = Slack::Tight;
-            state.anonymous = false;
-            state.used_up = false;
-            state.discarded = false;
-            state.inside = 0;
-            state.level = Level::default();
-            state.left_home = None;
-            (state.raised, state.supported, state.locked, state.chocked, state.switched_off) =
-                (None, None, None, None, None);
+            self.each_way(|shop| shop.put_home(unit));
         }
-        for debt in &mut self.machine.debts {
-            debt.2 = None;
+        for index in 0..self.debts() {
+            self.each_way(|shop| {
+                let held = shop.debt(index).2.held;
+                shop.set_debt(index, Debt { held, owed: None });
+            });
         }
+    }
+
+    fn put_home(&mut self, unit: Unit) {
+        let open = self.facts(unit).normally_open;
+        let seated = self.seated(unit);
+        let on = self.on(unit).is_some();
+        self.comes_home(unit);
+        let state = self.unit_mut(unit);
+        if !on && let Some(seated) = seated {
+            state.item_mut(seated).at = At::On;
+        }
+        for item in &mut state.items {
+            item.spent |= item.at == At::On;
+            item.away.clear();
+        }
+        state.grips.fill(Grip::Tight);
+        state.trial = false;
+        state.placed = false;
+        state.open = open;
+        state.slack = Slack::Tight;
+        state.anonymous = false;
+        state.used_up = false;
+        state.discarded = false;
+        state.inside = 0;
+        state.level = Level::default();
+        (state.raised, state.supported, state.locked, state.chocked, state.switched_off) =
+            (None, None, None, None, None);
     }
 }

@@ -1,9 +1,9 @@
 //! What was found at the machine: inspections, measurements, answers. Each look keeps its own latest outcome.
 
+use super::lift::{Guarded, Slot};
 use super::shop::Shop;
 use super::world::Unit;
 use crate::procedure::{AskId, Condition, Found, MeasurementId, Members, SetId, ThingId, ThingRef};
-use std::collections::BTreeMap;
 
 /// What was looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -15,8 +15,9 @@ pub(super) enum Look {
     Verdict(ThingId),
 }
 
-#[derive(Clone, Copy, Debug)]
-struct Outcome {
+/// What a look found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Outcome {
     /// Bad, outside: 1; good, within: 0; an answer: its index.
     value: u32,
     /// When, in looks.
@@ -25,117 +26,104 @@ struct Outcome {
     stale: bool,
 }
 
-/// All outcomes so far. The member is `None` for what belongs to no set.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Looks {
-    outcomes: BTreeMap<(Look, Option<u32>), Outcome>,
-    /// Measurements that say something of a thing.
-    of: BTreeMap<MeasurementId, ThingId>,
-    time: u32,
-}
-
-impl Looks {
-    pub fn now(&self) -> u32 {
-        self.time
+impl Shop<'_> {
+    fn record(&mut self, look: Look, member: Option<u32>, value: u32) {
+        let next = self.looks.len();
+        let at = *self.look_at.entry((look, member)).or_insert(next);
+        if at == next {
+            self.looks.push(Slot::new(Guarded::new(None)));
+        }
+        self.set_look(at, Some(Outcome { value, time: self.looks_taken, stale: false }));
     }
 
-    fn record(&mut self, look: Look, member: Option<u32>, value: u32) {
-        self.time += 1;
-        self.outcomes.insert((look, member), Outcome { value, time: self.time, stale: false });
+    /// The looks of a kind, with what each found on the ways of the run.
+    fn seen(&self, wanted: impl Fn(Look, Option<u32>) -> bool) -> impl Iterator<Item = Outcome> {
+        let slots = self.look_at.iter().filter(move |((look, member), _)| wanted(*look, *member));
+        slots.filter_map(|(_, at)| self.look(*at))
+    }
+
+    /// Whether any of them is bad or outside; `None`: nobody looked. `since`: only looks later than that count.
+    fn any_bad(&self, since: u32, wanted: impl Fn(Look, Option<u32>) -> bool) -> Option<bool> {
+        let mut looked = false;
+        for outcome in self.seen(wanted).filter(|o| o.time > since) {
+            if outcome.value == 1 {
+                return Some(true);
+            }
+            looked = true;
+        }
+        looked.then_some(false)
     }
 
     /// Whether a measurement lies outside (any member); `None`: nobody measured.
-    pub fn measured(&self, id: MeasurementId) -> Option<bool> {
-        self.any(|look, _| look == Look::Measure(id))
-    }
-
-    fn any(&self, wanted: impl Fn(Look, Option<u32>) -> bool) -> Option<bool> {
-        let mut found = self.outcomes.iter().filter(|((look, member), _)| wanted(*look, *member)).peekable();
-        found.peek()?;
-        Some(found.any(|(_, o)| o.value == 1))
+    pub fn is_outside(&self, id: MeasurementId) -> Option<bool> {
+        self.any_bad(0, |look, _| look == Look::Measure(id))
     }
 
     fn says_of(&self, look: Look, thing: ThingId) -> bool {
         match look {
             Look::Inspect(t) | Look::Verdict(t) => t == thing,
-            Look::Measure(m) => self.of.get(&m) == Some(&thing),
+            Look::Measure(id) => self.procedure()[id].of.as_ref().is_some_and(|of| of.thing == thing),
             Look::Ask(_) => false,
         }
     }
 
     /// Whether a thing was found bad: this member, or any.
     pub fn is_bad(&self, thing: ThingId, member: Option<u32>) -> Option<bool> {
-        self.any(|look, m| self.says_of(look, thing) && (member.is_none() || m.is_none() || m == member))
+        self.bad_since(thing, member, 0)
+    }
+
+    fn bad_since(&self, thing: ThingId, member: Option<u32>, since: u32) -> Option<bool> {
+        self.any_bad(since, |look, m| self.says_of(look, thing) && is_of(m, member))
     }
 
     /// A new one is in: the old outcomes say nothing of it.
     pub fn renewed(&mut self, thing: ThingId, member: Option<u32>) {
-        let keys: Vec<_> = self
-            .outcomes
-            .keys()
-            .filter(|(look, m)| self.says_of(*look, thing) && (m.is_none() || member.is_none() || *m == member))
-            .copied()
-            .collect();
-        for key in keys {
-            if let Some(outcome) = self.outcomes.get_mut(&key) {
-                outcome.stale = true;
+        for at in self.looks_of(thing, member) {
+            if let Some(outcome) = self.look(at).filter(|o| !o.stale) {
+                self.set_look(at, Some(Outcome { stale: true, ..outcome }));
             }
         }
     }
 
+    fn looks_of(&self, thing: ThingId, member: Option<u32>) -> Vec<usize> {
+        let of = self.look_at.iter().filter(|((look, m), _)| self.says_of(*look, thing) && is_of(*m, member));
+        of.map(|(_, at)| *at).collect()
+    }
+
     fn drop_stale(&mut self, thing: ThingId, member: Option<u32>) {
-        let of = self.of.clone();
-        self.outcomes.retain(|(look, m), outcome| {
-            let same = match look {
-                Look::Inspect(t) | Look::Verdict(t) => *t == thing,
-                Look::Measure(id) => of.get(id) == Some(&thing),
-                Look::Ask(_) => false,
-            };
-            !(outcome.stale && same && (m.is_none() || member.is_none() || *m == member))
-        });
+        for at in self.looks_of(thing, member) {
+            if self.look(at).is_some_and(|o| o.stale) {
+                self.set_look(at, None);
+            }
+        }
     }
 
     /// The truth of a finding; `None` where nobody looked. `since`: only looks later than that count.
     fn truth(&self, found: &Found, member: Option<u32>, since: u32) -> Option<bool> {
-        let late = |o: &Outcome| o.time > since;
         match found {
-            Found::Bad(reference) => {
-                let mut seen = self
-                    .outcomes
-                    .iter()
-                    .filter(|((look, m), o)| {
-                        self.says_of(*look, reference.thing)
-                            && late(o)
-                            && (member.is_none() || m.is_none() || *m == member)
-                    })
-                    .peekable();
-                seen.peek()?;
-                Some(seen.any(|(_, o)| o.value == 1))
-            }
-            Found::Outside(id) => {
-                let mut seen = self
-                    .outcomes
-                    .iter()
-                    .filter(|((look, m), o)| {
-                        *look == Look::Measure(*id) && late(o) && (member.is_none() || m.is_none() || *m == member)
-                    })
-                    .peekable();
-                seen.peek()?;
-                Some(seen.any(|(_, o)| o.value == 1))
-            }
+            Found::Bad(reference) => self.bad_since(reference.thing, member, since),
+            Found::Outside(id) => self.any_bad(since, |look, m| look == Look::Measure(*id) && is_of(m, member)),
             Found::Answer(id, answer) => {
-                let here = self.outcomes.get(&(Look::Ask(*id), member)).filter(|o| late(o));
-                if let Some(outcome) = here {
+                let is_here = |look: Look, m: Option<u32>| look == Look::Ask(*id) && m == member;
+                if let Some(outcome) = self.seen(is_here).find(|o| o.time > since) {
                     return Some(outcome.value == *answer);
                 }
-                let mut seen =
-                    self.outcomes.iter().filter(|((look, _), o)| *look == Look::Ask(*id) && late(o)).peekable();
-                seen.peek()?;
-                Some(seen.any(|(_, o)| o.value == *answer))
+                let mut looked = false;
+                for outcome in self.seen(|look, _| look == Look::Ask(*id)).filter(|o| o.time > since) {
+                    if outcome.value == *answer {
+                        return Some(true);
+                    }
+                    looked = true;
+                }
+                looked.then_some(false)
             }
             Found::Is(_) => None,
         }
     }
+}
+
+fn is_of(of: Option<u32>, member: Option<u32>) -> bool {
+    of.is_none() || member.is_none() || of == member
 }
 
 impl Shop<'_> {
@@ -169,9 +157,9 @@ impl Shop<'_> {
                     Found::Outside(id) => self.measurement_set(*id).and_then(|s| self.member_of(s)),
                     _ => self.here(),
                 };
-                self.looks.truth(found, member, since)
+                self.truth(found, member, since)
             }
-            known => self.world.known(None, known),
+            known => self.known(None, known),
         })
     }
 
@@ -186,10 +174,10 @@ impl Shop<'_> {
     /// `inspect THING`.
     pub fn inspected(&mut self, reference: &ThingRef) {
         let member = self.member_of_ref(reference);
-        self.looks.drop_stale(reference.thing, member);
+        self.drop_stale(reference.thing, member);
         let consulted = self.choices.consults_thing(reference.thing);
         let value = if consulted { self.choose(Look::Inspect(reference.thing), member, 2, 0) } else { 0 };
-        self.looks.record(Look::Inspect(reference.thing), member, value);
+        self.record(Look::Inspect(reference.thing), member, value);
         for unit in self.units(reference) {
             self.judge(unit, reference.version);
         }
@@ -202,17 +190,16 @@ impl Shop<'_> {
         let member = self.member_meant(set, members);
         let of = measurement.of.clone();
         if let Some(of) = &of {
-            self.looks.of.insert(id, of.thing);
-            self.looks.drop_stale(of.thing, member);
+            self.drop_stale(of.thing, member);
         }
         let limited = limited || !measurement.limits.is_empty();
         let consulted = self.choices.consults_measurement(id)
             || limited && of.as_ref().is_some_and(|of| self.choices.consults_thing(of.thing));
         let value = if consulted { self.choose(Look::Measure(id), member, 2, 0) } else { 0 };
-        self.looks.record(Look::Measure(id), member, value);
+        self.record(Look::Measure(id), member, value);
         if let Some(of) = of {
             let units = match member {
-                Some(m) => self.world.units_of(of.thing).skip(m as usize).take(1).collect(),
+                Some(m) => self.world.units_of(of.thing).skip(m as usize).take(1).collect::<Vec<_>>(),
                 None => self.units(&of),
             };
             for unit in units {
@@ -229,13 +216,13 @@ impl Shop<'_> {
         let member = self.here();
         let value =
             if self.choices.consults_ask(id) { self.choose(Look::Ask(id), member, answers, usual) } else { usual };
-        self.looks.record(Look::Ask(id), member, value);
+        self.record(Look::Ask(id), member, value);
     }
 
     /// `then hub bad`, or not.
     pub fn verdict(&mut self, reference: &ThingRef, bad: bool) {
         let member = self.member_of_ref(reference);
-        self.looks.record(Look::Verdict(reference.thing), member, u32::from(bad));
+        self.record(Look::Verdict(reference.thing), member, u32::from(bad));
         for unit in self.units(reference) {
             self.judge(unit, reference.version);
         }
@@ -243,9 +230,11 @@ impl Shop<'_> {
 
     /// Lays the outcome on the item that was looked at.
     fn judge(&mut self, unit: Unit, version: crate::procedure::Version) {
-        let bad = self.looks.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(true);
+        let bad = self.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(true);
         let which = self.meant(unit, version);
-        self.unit_mut(unit).item_mut(which).bad = bad;
+        if self.unit(unit).item(which).bad != bad {
+            self.unit_mut(unit).item_mut(which).bad = bad;
+        }
     }
 
     /// Takes the unlooked facts of a condition as looked at, in order; tells which they are.
@@ -267,14 +256,16 @@ impl Shop<'_> {
                 Found::Is(_) => continue,
             };
             names.push(format!("{look:?}"));
-            self.looks.record(look, None, 0);
+            self.record(look, None, 0);
         }
         names.dedup();
         names.join(" ")
     }
 
     fn choose(&mut self, look: Look, member: Option<u32>, arity: u32, usual: u32) -> u32 {
-        let step = self.mark.step;
-        self.choices.at_machine(step, look, member, arity, usual)
+        let found = (self.mark.step, look, member, self.turn.clone());
+        let values = self.choices.at_machine(&self.run.bdd, found, arity, usual);
+        let open = values.iter().find(|(cond, _)| self.run.decide(*cond));
+        open.or(values.last()).map_or(usual, |(_, value)| *value)
     }
 }

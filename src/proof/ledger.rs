@@ -1,8 +1,13 @@
 //! Everything the job touched, with counts out and in: for the last look before the sign-off.
 
-use super::state::Log;
-use super::world::World;
+use super::bdd::{Bdd, Cond, NEVER};
+use super::history::Log;
+use super::walk::Walk;
 use crate::procedure::{Procedure, ThingId, ThingKind};
+use std::collections::BTreeMap;
+
+/// Different sums that are followed at most, to find the way that moves the most.
+const MOST_SUMS: usize = 64;
 
 /// One thing that was touched.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,48 +45,42 @@ pub struct Ledger {
 }
 
 impl Ledger {
-    /// Adds what one finished walk did.
-    pub(super) fn add(&mut self, world: &World<'_>, logs: &[Log], first: bool) {
-        let mut walk: Vec<Touched> = Vec::new();
-        let (mut out, mut back) = (0, 0);
-        for (unit, log) in logs.iter().enumerate() {
-            if log.first.is_none() && !log.used && log.out == 0 {
-                continue;
-            }
-            if !is_state_changing(log) {
-                continue;
-            }
-            let thing = world.thing[unit];
-            if world.is_fastener(unit) {
-                out += log.out;
-                back += log.back;
-            }
-            let member = world.each(unit).map(|_| world.member[unit]);
-            match walk.iter_mut().find(|t| t.thing == thing) {
-                Some(touched) => touched.add_member(member, log),
-                None => walk.push(Touched::new(thing, member, log)),
-            }
-        }
-        for touched in &mut self.touched {
-            touched.sometimes |= !walk.iter().any(|w| w.thing == touched.thing);
-        }
-        for mut touched in walk {
-            match self.touched.iter_mut().find(|t| t.thing == touched.thing) {
-                Some(known) => known.join(&touched),
-                None => {
-                    touched.sometimes = !first;
-                    self.touched.push(touched);
+    /// What was done on the ways that came to the end of the job proper.
+    pub(super) fn of(walk: &Walk<'_, '_>) -> Self {
+        let shop = &walk.shop;
+        let (finished, end) = walk.finished;
+        let mut ledger = Self::default();
+        let mut fasteners: BTreeMap<Cond, Log> = BTreeMap::new();
+        for (index, thing) in shop.procedure().things.iter().enumerate() {
+            let id = ThingId(u32::try_from(index).unwrap_or(u32::MAX));
+            let mut by_cond: BTreeMap<Cond, Log> = BTreeMap::new();
+            let mut touched = Touched::nothing(id);
+            for unit in shop.world.units_of(id) {
+                let mut log = Log::default();
+                for entry in shop.logs[unit].iter().filter(|e| e.time <= end && e.log != Log::default()) {
+                    let cond = shop.run.bdd.and(entry.cond, finished);
+                    if cond != NEVER {
+                        log.add(&entry.log);
+                        by_cond.entry(cond).or_default().add(&entry.log);
+                        if thing.is_fastener() {
+                            fasteners.entry(cond).or_default().add(&entry.log);
+                        }
+                    }
+                }
+                if log != Log::default() {
+                    touched.add_member(thing.each.map(|_| shop.world.member[unit]), &log);
                 }
             }
+            if by_cond.is_empty() {
+                continue;
+            }
+            let somewhere = by_cond.keys().fold(NEVER, |all, cond| shop.run.bdd.or(all, *cond));
+            touched.sometimes = !shop.run.bdd.implies(finished, somewhere);
+            (touched.out, touched.back) = most_moved(&shop.run.bdd, finished, &by_cond);
+            ledger.touched.push(touched);
         }
-        if out > self.fasteners_out {
-            (self.fasteners_out, self.fasteners_back) = (out, back);
-        }
-    }
-
-    pub(super) fn finish(mut self) -> Self {
-        self.touched.sort_by_key(|t| t.thing);
-        self
+        (ledger.fasteners_out, ledger.fasteners_back) = most_moved(&shop.run.bdd, finished, &fasteners);
+        ledger
     }
 
     /// What was touched of one kind.
@@ -90,26 +89,33 @@ impl Ledger {
     }
 }
 
-fn is_state_changing(log: &Log) -> bool {
-    log.out > 0
-        || log.back > 0
-        || log.renewed
-        || log.taken_off
-        || log.put_back
-        || log.disconnected
-        || log.moved_aside
-        || log.opened
-        || log.drained
-        || log.filled
-        || log.bled
-        || log.loosened
-        || log.tightened
-        || log.used
+/// Out and in on the way that moves the most.
+fn most_moved(bdd: &Bdd, finished: Cond, moved: &BTreeMap<Cond, Log>) -> (u32, u32) {
+    let mut sums: BTreeMap<(u32, u32), Cond> = BTreeMap::from([((0, 0), finished)]);
+    for (cond, log) in moved.iter().filter(|(_, log)| log.out + log.back > 0) {
+        let mut next: BTreeMap<(u32, u32), Cond> = BTreeMap::new();
+        for ((out, back), ways) in sums {
+            for (ways, sum) in
+                [(bdd.and(ways, *cond), (out + log.out, back + log.back)), (bdd.without(ways, *cond), (out, back))]
+            {
+                if ways != NEVER {
+                    let known = next.entry(sum).or_insert(NEVER);
+                    *known = bdd.or(*known, ways);
+                }
+            }
+        }
+        while next.len() > MOST_SUMS {
+            // The way that has moved the least so far is the least likely to move the most.
+            next.pop_first();
+        }
+        sums = next;
+    }
+    sums.pop_last().map_or((0, 0), |(sum, _)| sum)
 }
 
 impl Touched {
-    fn new(thing: ThingId, member: Option<u32>, log: &Log) -> Self {
-        let mut touched = Self {
+    fn nothing(thing: ThingId) -> Self {
+        Self {
             thing,
             members: Vec::new(),
             out: 0,
@@ -125,15 +131,11 @@ impl Touched {
             loosened: false,
             tightened: false,
             sometimes: false,
-        };
-        touched.add_member(member, log);
-        touched
+        }
     }
 
     fn add_member(&mut self, member: Option<u32>, log: &Log) {
         self.members.extend(member);
-        self.out += log.out;
-        self.back += log.back;
         self.renewed |= log.renewed;
         self.refitted |= log.put_back && !log.renewed;
         self.disconnected |= log.disconnected;
@@ -144,28 +146,5 @@ impl Touched {
         self.bled |= log.bled;
         self.loosened |= log.loosened;
         self.tightened |= log.tightened;
-    }
-
-    fn join(&mut self, other: &Self) {
-        for member in &other.members {
-            if !self.members.contains(member) {
-                self.members.push(*member);
-            }
-        }
-        self.members.sort_unstable();
-        if other.out > self.out {
-            (self.out, self.back) = (other.out, other.back);
-        }
-        self.renewed |= other.renewed;
-        self.refitted |= other.refitted;
-        self.disconnected |= other.disconnected;
-        self.moved_aside |= other.moved_aside;
-        self.opened |= other.opened;
-        self.drained |= other.drained;
-        self.filled |= other.filled;
-        self.bled |= other.bled;
-        self.loosened |= other.loosened;
-        self.tightened |= other.tightened;
-        self.sometimes |= other.sometimes;
     }
 }

@@ -1,38 +1,37 @@
-//! The proof: walks the job on every way worth walking, and tells what is left undone or done in the wrong order.
+//! The proof: carries all ways through the job at once, and tells what is left undone or done in the wrong order.
 //!
 //! The machine is a set of things with states (`state`), every act asks something of it and changes it (`acts`), and
-//! at the end everything is home (`ending`). Which ways are walked (`ways`, `walk`) is kept apart from what an act
-//! means, so that the walking may be replaced by something that carries all ways at once. The proof knows no wording:
-//! a [`Fault`] says what is wrong, and the rule of its kind says it to a technician.
+//! at the end everything is home (`ending`). What an act means is written for one machine; each state is kept for all
+//! ways together, with the condition under which it holds (`bdd`, `lift`, `shop`). The proof knows no wording: a
+//! [`Fault`] says what is wrong, and the rule of its kind says it to a technician.
 
 mod acts;
 mod band;
+mod bdd;
+mod choices;
 mod duties;
 mod ending;
 mod fault;
 mod found;
+mod history;
 mod ledger;
-mod merge;
+mod lift;
 mod needs;
 mod never;
+mod plain;
 mod query;
 mod shop;
 mod state;
 mod walk;
-mod ways;
+mod witness;
 mod world;
 
 pub use band::{Notable, StageState};
 pub use fault::{Counts, Fault, FaultKind, Place, Why};
 pub use ledger::{Ledger, Touched};
+pub use plain::disagreements;
 
 use crate::procedure::Procedure;
-use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
-use std::rc::Rc;
-
-/// Tables kept at most.
-const MOST_WORLDS: usize = 64;
 
 /// What the proof found out about a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -42,102 +41,40 @@ pub struct Proof {
     /// The state of the machine at the start of each stage that stands in no other, as far as it is the same on all ways.
     pub stage_states: Vec<StageState>,
     pub ledger: Ledger,
-    /// How many ways were walked.
-    pub ways: usize,
-    /// Whether each option and each outcome was turned over at least once.
-    pub complete: bool,
+    /// How much it took.
+    pub cost: Cost,
 }
 
-/// What one walk came to.
-struct Outcome {
-    keys: BTreeSet<merge::Key>,
-    stopped: bool,
+/// How much a proof took.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Cost {
+    /// Acts that were walked, turns of loops included.
+    pub acts: usize,
+    /// Choices that the ways through the job hang on: options and outcomes that something asks for.
+    pub choices: usize,
+    /// How often an act was run: once for each situation that it could tell apart.
+    pub runs: usize,
+    /// Nodes of the diagram.
+    pub nodes: usize,
 }
 
 /// Proves a job.
 #[must_use]
 pub fn prove(procedure: &Procedure) -> Proof {
-    let consulted = Rc::new(ways::Consulted::of(procedure));
     let numbers = walk::number_stages(&procedure.body);
-    // Ways that differ only in what is found share their tables.
-    let worlds: RefCell<BTreeMap<world::OptionValues, Rc<world::World<'_>>>> = RefCell::default();
-    let take = |unusual: &ways::Unusual, most_acts: usize| {
-        let mut choices = ways::Choices::new(unusual.clone(), Rc::clone(&consulted));
-        let options = choices.options(procedure);
-        let mut worlds = worlds.borrow_mut();
-        if worlds.len() >= MOST_WORLDS {
-            worlds.clear();
-        }
-        let world = worlds.entry(options.clone()).or_insert_with(|| Rc::new(world::World::new(procedure, options)));
-        let world = Rc::clone(world);
-        let mut walk = walk::Walk::new(shop::Shop::new(world, choices), &numbers, most_acts);
-        walk.run();
-        walk
-    };
-
-    let mut queue = ways::Queue::new();
-    let mut mistakes = merge::Mistakes::default();
-    let mut outcomes: BTreeMap<ways::Unusual, Outcome> = BTreeMap::new();
-    let mut bands = band::Bands::default();
-    let mut ledger = Ledger::default();
-    let mut renewals = never::Renewals::default();
-    let (mut acts, mut walked, mut finished) = (0, 0, 0);
-    let mut complete = true;
-    while let Some(unusual) = queue.next() {
-        if walked >= ways::MOST_WAYS || acts >= ways::MOST_ACTS {
-            complete = unusual.len() > 1;
-            break;
-        }
-        let walk = take(&unusual, ways::MOST_ACTS_OF_A_WAY);
-        acts += walk.acts.max(1);
-        if walk.cut {
-            // Every other way would be cut at the same place.
-            queue = ways::Queue::default();
-            complete = false;
-        }
-        let shop = &walk.shop;
-        mistakes.add(&shop.world, &shop.faults, &unusual, &shop.choices.made);
-        if !walk.cut {
-            queue.add_from(&unusual, &shop.choices.made);
-        }
-        renewals.add(&walk);
-        if !shop.stopped {
-            ledger.add(&shop.world, &walk.logs, finished == 0);
-            finished += 1;
-        }
-        let keys = shop.faults.iter().map(|raw| merge::key_of(&shop.world, raw)).collect();
-        let stopped = shop.stopped;
-        bands.merge(walk.bands);
-        outcomes.insert(unusual, Outcome { keys, stopped });
-        walked += 1;
-    }
-
-    let mut checks = 0;
-    let keys = mistakes.keys();
-    let mut faults = Vec::new();
-    for (index, mistake) in mistakes.list.iter().enumerate() {
-        let mut shows = |other: &ways::Unusual| -> Option<bool> {
-            let key = keys.get(&index)?;
-            if !outcomes.contains_key(other) {
-                if checks >= merge::MOST_CHECKS {
-                    return None;
-                }
-                checks += 1;
-                let walk = take(other, ways::MOST_ACTS_OF_A_WAY);
-                let shop = &walk.shop;
-                let keys = shop.faults.iter().map(|raw| merge::key_of(&shop.world, raw)).collect();
-                outcomes.insert(other.clone(), Outcome { keys, stopped: shop.stopped });
-            }
-            let outcome = outcomes.get(other)?;
-            let shown = outcome.keys.contains(key);
-            (shown || !outcome.stopped).then_some(shown)
-        };
-        let mut fault = mistake.fault.clone();
-        fault.way = merge::what_matters(procedure, mistake, &mut shows);
-        faults.push(fault);
-    }
-    let never = renewals.faults(procedure, &faults);
+    let shop = shop::Shop::new(procedure, choices::Choices::of(procedure, None));
+    let mut walk = walk::Walk::new(shop, &numbers);
+    walk.run();
+    let mut faults = witness::tell(&walk.shop);
+    let never = never::faults(&walk, &faults);
     faults.extend(never);
     faults.sort_by_key(|f| (f.span.file, f.span.start, f.kind));
-    Proof { faults, stage_states: bands.finish(procedure), ledger: ledger.finish(), ways: walked, complete }
+    let ledger = ledger::Ledger::of(&walk);
+    let cost = Cost {
+        acts: walk.acts,
+        choices: walk.shop.choices.list.len(),
+        runs: walk.shop.runs,
+        nodes: walk.shop.run.bdd.size(),
+    };
+    Proof { faults, stage_states: walk.bands.finish(procedure), ledger, cost }
 }

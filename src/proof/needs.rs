@@ -1,7 +1,7 @@
 //! What must hold before a thing is touched: reach, stated needs, a safe stand, no live cable.
 
 use super::fault::{FaultKind, Place, Why};
-use super::shop::Shop;
+use super::shop::{Shop, Where};
 use super::state::{At, Which};
 use super::world::Unit;
 use crate::procedure::{Need, State, StateRef, Subject, Verb};
@@ -11,7 +11,7 @@ impl Shop<'_> {
     /// Everything that binds an act that changes the state of a part.
     pub fn touch(&mut self, unit: Unit, verb: Verb) {
         self.note(unit);
-        let behind = self.world.behind[unit].clone();
+        let behind = self.behind(unit);
         self.reach(unit, &behind);
         self.needs(unit, unit, verb, true);
         self.stand(unit);
@@ -33,11 +33,11 @@ impl Shop<'_> {
     /// the alternator behind it, a pivot is tightened with the wheel back on) needs only what it is itself behind of.
     pub fn touch_fastener(&mut self, fastener: Unit, verb: Verb, acting_for: Option<Unit>) {
         self.note(fastener);
-        let mut behind = self.world.behind[fastener].clone();
-        let held = self.world.holds[fastener].clone();
+        let mut behind = self.behind(fastener);
+        let held = self.holds(fastener);
         let where_it_sits = matches!(verb, Verb::Tighten | Verb::Loosen);
         if acting_for.is_none() && !where_it_sits {
-            let common = self.in_common(&held, |shop, unit| shop.world.behind[unit].clone());
+            let common = self.in_common(&held, |shop, unit| shop.behind(unit));
             behind.extend(common);
         }
         self.reach(fastener, &behind);
@@ -46,12 +46,11 @@ impl Shop<'_> {
             if let [only] = held[..] {
                 self.needs(fastener, only, verb, false);
             } else if let Some((first, rest)) = held.split_first() {
-                let shared: Vec<Need> = self.world.facts[*first]
+                let shared: Vec<Need> = self
+                    .facts(*first)
                     .needs
                     .iter()
-                    .filter(|n| {
-                        rest.iter().all(|r| self.world.facts[*r].needs.iter().any(|m| m.state.text == n.state.text))
-                    })
+                    .filter(|n| rest.iter().all(|r| self.facts(*r).needs.iter().any(|m| m.state.text == n.state.text)))
                     .cloned()
                     .collect();
                 for need in shared.iter().filter(|n| n.act.is_none()) {
@@ -73,7 +72,7 @@ impl Shop<'_> {
             return;
         }
         for blocker in behind {
-            if self.blocks(*blocker) && !self.is_meant(*blocker) {
+            if self.decide(|shop| shop.exists(*blocker) && shop.blocks(*blocker) && !shop.is_meant(*blocker)) {
                 let why = Why::Thing(self.world.thing[*blocker]);
                 self.because_of(FaultKind::OutOfReach, unit, *blocker, why);
             }
@@ -82,7 +81,7 @@ impl Shop<'_> {
 
     /// What sits on a part that is off the machine can be reached from all sides.
     fn is_on_the_bench(&self, unit: Unit) -> bool {
-        let Some(parent) = self.world.parent[unit] else { return false };
+        let Some(parent) = self.parent(unit) else { return false };
         let host = self.host_for(unit);
         let seat = [Which::New, Which::Old].into_iter().find(|w| self.unit(unit).item(*w).at == At::On);
         let host = seat.map_or(host, |w| self.unit(unit).item(w).host);
@@ -91,7 +90,7 @@ impl Shop<'_> {
 
     /// The stated needs of `of` for this act on `unit`. A need `to ACT` binds that act only.
     fn needs(&mut self, unit: Unit, of: Unit, verb: Verb, with_acts: bool) {
-        let facts = self.world.facts[of];
+        let facts = self.facts(of);
         for need in &facts.needs {
             let binds = match need.act {
                 None => true,
@@ -113,7 +112,7 @@ impl Shop<'_> {
         }
         let subject = self.subject_unit(of, &need.state);
         let mut raw = self.raw(FaultKind::NotReady, unit, Why::State(need.state.text.clone()));
-        raw.other = Some((Place::Declared, need.span));
+        raw.other = vec![(Place::Declared, Where::At(need.span))];
         raw.same = Some(need.state.text.to_lowercase());
         self.fault(raw, subject, Some(subject.unwrap_or(unit)));
     }
@@ -156,26 +155,23 @@ impl Shop<'_> {
 
     /// An end in the air stands on something before anything is worked on.
     fn stand(&mut self, unit: Unit) {
-        let Some(end) = (0..2).find(|e| self.machine.ends[*e].is_some_and(|r| !r.stands)) else { return };
+        let Some(raised) = self.rig().ends.into_iter().flatten().find(|r| !r.stands) else { return };
         if self.stands_are_in() {
             return;
         }
-        let Some(raised) = self.machine.ends[end] else { return };
         let mut raw = self.raw(FaultKind::Unsupported, unit, Why::Raised);
-        raw.other = Some((Place::LeftHome, raised.mark.span));
+        raw.other = vec![(Place::LeftHome, Where::At(raised.mark.span))];
         self.fault(raw, None, None);
-        for raised in self.machine.ends.iter_mut().flatten() {
+        for raised in self.rig_mut().ends.iter_mut().flatten() {
             raised.stands = true;
         }
     }
 
     /// Stands that were put in as a temporary thing.
     fn stands_are_in(&self) -> bool {
-        (0..self.world.thing.len()).any(|u| {
-            self.world.is_temporary(u)
-                && self.unit(u).inside > 0
-                && self.procedure()[self.world.thing[u]].name.to_lowercase().contains("stand")
-        })
+        let stands = |u: &Unit| self.procedure()[self.world.thing[*u]].name.to_lowercase().contains("stand");
+        let mut stands = self.world.temporary.iter().copied().filter(stands);
+        stands.any(|u| self.is_temporary(u) && self.unit(u).inside > 0)
     }
 
     /// A battery, a starter, an airbag or high voltage is not parted or put back on a live cable.
@@ -187,24 +183,26 @@ impl Shop<'_> {
         ) {
             return;
         }
-        if self.world.battery_cables.is_empty() || self.world.battery_cables.contains(&unit) {
+        let cables: Vec<Unit> = self.world.battery_cables.clone();
+        if cables.is_empty() || cables.contains(&unit) || !self.world.is_part(unit) {
             return;
         }
         let name = self.procedure()[self.world.thing[unit]].name.to_lowercase();
-        let hazards = &self.world.facts[unit].hazards;
+        let hazards = &self.facts(unit).hazards;
         let dangerous = hazards.contains(&Hazard::Airbag)
             || hazards.contains(&Hazard::HighVoltage)
             || ["battery", "starter", "starter motor"].iter().any(|n| name == *n || name.ends_with(&format!(" {n}")));
-        if !dangerous || !self.world.is_part(unit) {
+        if !dangerous {
             return;
         }
-        let cables = self.world.battery_cables.clone();
+        let cables: Vec<Unit> = cables.into_iter().filter(|c| self.exists(*c)).collect();
+        let Some(first) = cables.first().copied() else { return };
         // One cable off, or a battery switch off, and there is no circuit.
         let dead = |u: &Unit| self.on(*u).is_none() || self.unit(*u).switched_off.is_some() || self.is_open(*u);
         if cables.iter().any(dead) || cables.iter().any(|c| self.is_meant(*c)) {
             return;
         }
-        let told = cables.iter().copied().find(|c| self.unit(*c).muted).unwrap_or(cables[0]);
+        let told = cables.iter().copied().find(|c| self.unit(*c).muted).unwrap_or(first);
         let why = Why::Thing(self.world.thing[told]);
         self.because_of(FaultKind::LiveWork, unit, told, why);
     }

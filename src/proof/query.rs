@@ -1,7 +1,7 @@
 //! Questions to the machine: what is on, what is home, what is in the way, which named state holds.
 
-use super::shop::Shop;
-use super::state::{At, DoneTo, Grip, Machine, Slack, Which};
+use super::shop::{Flag, Shop};
+use super::state::{At, DoneTo, Grip, Rig, Slack, Which};
 use super::world::Unit;
 use crate::procedure::{Builtin, State, StateRef, Subject, ThingRef, Version};
 
@@ -12,10 +12,11 @@ impl Shop<'_> {
     }
 
     fn item_on_to_depth(&self, unit: Unit, which: Which, depth: u32) -> bool {
-        let item = self.unit(unit).item(which);
+        let state = self.unit(unit);
+        let item = state.item(which);
         // A declared circle of `part of` is somebody else's finding; here it only has to end.
         item.at == At::On
-            && self.world.parent[unit].is_none_or(|p| depth == 0 || self.item_on_to_depth(p, item.host, depth - 1))
+            && self.parent(unit).is_none_or(|p| depth == 0 || self.item_on_to_depth(p, item.host, depth - 1))
     }
 
     /// The item that sits on the machine.
@@ -34,10 +35,11 @@ impl Shop<'_> {
 
     /// The item of `unit` that sits on this item of what it is part of.
     pub fn seated_on(&self, unit: Unit, host: Which) -> Option<Which> {
+        let state = self.unit(unit);
         [Which::New, Which::Old].into_iter().find(|w| {
-            let item = self.unit(unit).item(*w);
+            let item = state.item(*w);
             matches!(item.at, At::On | At::Aside | At::Disconnected)
-                && (self.world.parent[unit].is_none() || item.host == host)
+                && (self.parent(unit).is_none() || item.host == host)
         })
     }
 
@@ -52,15 +54,16 @@ impl Shop<'_> {
 
     /// The item of its parent that a thing goes on to: the new one where there will be one, else what there is.
     pub fn host_for(&self, unit: Unit) -> Which {
-        let Some(parent) = self.world.parent[unit] else { return Which::Old };
-        let facts = self.world.facts[parent];
+        let Some(parent) = self.parent(unit) else { return Which::Old };
+        let facts = self.facts(parent);
         if facts.new || facts.added {
             return Which::New;
         }
         if let Some(on) = self.on(parent) {
             return on;
         }
-        let old = self.unit(parent).item(Which::Old);
+        let state = self.unit(parent);
+        let old = state.item(Which::Old);
         if facts.single_use || old.at == At::Discarded || (facts.new_if_bad && old.bad) {
             return Which::New;
         }
@@ -69,16 +72,15 @@ impl Shop<'_> {
 
     /// Whether everything that grips it is tight (what holds several things too).
     pub fn gripped(&self, unit: Unit) -> bool {
-        self.world.grips(unit).into_iter().all(|g| self.holds_tight(g, 3))
+        self.grips(unit).into_iter().all(|g| self.holds_tight(g, 3))
     }
 
     fn holds_tight(&self, grip: Unit, depth: u32) -> bool {
-        if self.world.is_fastener(grip) {
+        if self.is_fastener(grip) {
             self.unit(grip).all_tight()
         } else {
             depth == 0
-                || (self.on(grip).is_some()
-                    && self.world.grips(grip).into_iter().all(|g| self.holds_tight(g, depth - 1)))
+                || (self.on(grip).is_some() && self.grips(grip).into_iter().all(|g| self.holds_tight(g, depth - 1)))
         }
     }
 
@@ -88,7 +90,7 @@ impl Shop<'_> {
         if self.world.is_group(unit) {
             return state.all_tight();
         }
-        if self.world.is_temporary(unit) {
+        if self.is_temporary(unit) {
             return state.inside == 0;
         }
         if !self.world.is_part(unit) {
@@ -97,7 +99,7 @@ impl Shop<'_> {
         self.on(unit).is_some()
             && !state.trial
             && self.gripped(unit)
-            && state.open == self.world.facts[unit].normally_open
+            && state.open == self.facts(unit).normally_open
             && !matches!(state.slack, Slack::Loosened(_))
             && state.locked.is_none()
             && state.supported.is_none()
@@ -108,13 +110,13 @@ impl Shop<'_> {
     /// Whether it stands in the way of what is `behind` it.
     pub fn blocks(&self, unit: Unit) -> bool {
         let state = self.unit(unit);
-        if self.world.is_temporary(unit) {
+        if self.is_temporary(unit) {
             return state.inside > 0;
         }
         if self.world.is_group(unit) {
             return state.grips.iter().any(|g| g.is_in());
         }
-        let opened = state.open && !self.world.facts[unit].normally_open;
+        let opened = state.open && !self.facts(unit).normally_open;
         self.world.is_part(unit) && self.on(unit).is_some() && !opened && !state.trial
     }
 
@@ -124,14 +126,14 @@ impl Shop<'_> {
         if self.world.is_group(unit) {
             return state.all_out();
         }
-        let absent = self.world.facts[unit].added && state.item(Which::New).at == At::Stock;
+        let absent = self.facts(unit).added && state.item(Which::New).at == At::Stock;
         !absent && (self.on(unit).is_none() && !self.is_only_aside(unit) || self.is_open(unit))
     }
 
     /// Moved aside as a whole, or along with what it is part of: nothing of its circuit is parted.
     fn is_only_aside(&self, unit: Unit) -> bool {
         self.seated(unit).is_some_and(|w| self.unit(unit).item(w).at == At::Aside)
-            || self.world.parent[unit].is_some_and(|p| {
+            || self.parent(unit).is_some_and(|p| {
                 self.unit(unit).items.iter().any(|i| i.at == At::On)
                     && self.seated(p).is_some_and(|w| self.unit(p).item(w).at == At::Aside)
             })
@@ -139,7 +141,7 @@ impl Shop<'_> {
 
     /// Open, of what is shut at home.
     pub fn is_open(&self, unit: Unit) -> bool {
-        self.unit(unit).open && !self.world.facts[unit].normally_open
+        self.unit(unit).open && !self.facts(unit).normally_open
     }
 
     /// Open or off, of a filler or drain: fluid can pass.
@@ -150,8 +152,8 @@ impl Shop<'_> {
     /// Whether a named state holds; what it says of several members must hold for all of them.
     /// What does not exist under these options holds.
     pub fn state_holds(&self, wanted: &StateRef) -> bool {
-        let text = wanted.text.to_lowercase();
-        if matches!(wanted.state, State::Words(_)) && self.machine.words.contains(&text) {
+        let said = Flag::Words(wanted.text.to_lowercase());
+        if matches!(wanted.state, State::Words(_)) && self.has(&said) {
             return !wanted.negated;
         }
         let plain = match &wanted.subject {
@@ -160,18 +162,18 @@ impl Shop<'_> {
                 return units.iter().all(|u| self.unit_is(*u, reference, &wanted.state) != wanted.negated);
             }
             Subject::Measurement(id) => match wanted.state {
-                State::Within | State::Good => self.looks.measured(*id) == Some(false),
-                State::Outside | State::Bad => self.looks.measured(*id) == Some(true),
-                _ => self.looks.measured(*id).is_some(),
+                State::Within | State::Good => self.is_outside(*id) == Some(false),
+                State::Outside | State::Bad => self.is_outside(*id) == Some(true),
+                _ => self.is_outside(*id).is_some(),
             },
-            Subject::Words(words) => self.words_hold(words, &wanted.state) || self.machine.words.contains(&text),
+            Subject::Words(words) => self.words_hold(words, &wanted.state) || self.has(&said),
         };
         plain != wanted.negated
     }
 
     fn words_hold(&self, words: &str, state: &State) -> bool {
         match state {
-            State::Done(verb) => self.machine.done.contains(&(DoneTo::Words(words.to_lowercase()), *verb)),
+            State::Done(verb) => self.has(&Flag::Done(DoneTo::Words(words.to_lowercase()), *verb)),
             _ => false,
         }
     }
@@ -193,7 +195,7 @@ impl Shop<'_> {
             Version::Unsaid => self.on(unit).is_some(),
             _ => self.item_on(unit, which),
         };
-        if self.world.is_temporary(unit) {
+        if self.is_temporary(unit) {
             match wanted {
                 State::In | State::Fitted | State::Placed | State::Connected => return state.inside > 0,
                 State::Out | State::Removed | State::Disconnected => return state.inside == 0,
@@ -206,10 +208,10 @@ impl Shop<'_> {
             State::Out => !on,
             State::Disconnected | State::Aside => !on,
             State::Loose => {
-                matches!(state.slack, Slack::Loosened(_)) || !self.world.grips(unit).is_empty() && !self.gripped(unit)
+                matches!(state.slack, Slack::Loosened(_)) || !self.grips(unit).is_empty() && !self.gripped(unit)
             }
             State::Tight => !matches!(state.slack, Slack::Loosened(_)) && self.gripped(unit),
-            State::Started => self.world.grips(unit).iter().all(|g| self.unit(*g).grips.iter().all(|g| g.is_in())),
+            State::Started => self.grips(unit).iter().all(|g| self.unit(*g).grips.iter().all(|g| g.is_in())),
             State::Open => state.open || !on,
             State::Closed => on && !state.open,
             State::Drained => {
@@ -242,30 +244,30 @@ impl Shop<'_> {
             State::SwitchedOn => state.switched_off.is_none(),
             State::Cooled => {
                 if self.world.builtin(unit) == Some(Builtin::Engine) {
-                    !self.machine.hot
+                    !self.rig().hot
                 } else {
-                    state.cooled || !self.machine.hot
+                    state.cooled || !self.rig().hot
                 }
             }
-            State::Hot => self.machine.hot && !state.cooled,
-            State::Running => self.machine.running.is_some(),
-            State::Stopped => self.machine.running.is_none(),
-            State::Bad => self.looks.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(true),
-            State::Good => self.looks.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(false),
+            State::Hot => self.rig().hot && !state.cooled,
+            State::Running => self.rig().running.is_some(),
+            State::Stopped => self.rig().running.is_none(),
+            State::Bad => self.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(true),
+            State::Good => self.is_bad(self.world.thing[unit], Some(self.world.member[unit])) == Some(false),
             State::Within | State::Outside => false,
             State::Away(pair) => state.item(which).away.contains(pair),
             State::HomeOf(pair) => !state.item(which).away.contains(pair),
-            State::Done(verb) => self.machine.done.contains(&(DoneTo::Unit(unit), *verb)),
-            State::Words(words) => self.machine.words.contains(&format!(
+            State::Done(verb) => self.has(&Flag::Done(DoneTo::Unit(unit), *verb)),
+            State::Words(words) => self.has(&Flag::Words(format!(
                 "{} {}",
                 self.procedure()[self.world.thing[unit]].name.to_lowercase(),
                 words.to_lowercase()
-            )),
+            ))),
         }
     }
 
     fn fluids_of(&self, unit: Unit, test: impl Fn(&super::state::Level) -> bool) -> bool {
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         facts.carries.iter().flat_map(|f| self.world.beside(unit, *f)).all(|f| test(&self.unit(f).level))
     }
 
@@ -283,16 +285,16 @@ impl Shop<'_> {
     }
 
     fn end_is(&self, unit: Unit, wanted: &State) -> Option<bool> {
-        let ends = Machine::ends_of(self.world.builtin(unit));
+        let ends = Rig::ends_of(self.world.builtin(unit));
         if ends.is_empty() {
             return None;
         }
-        let raised = |end: &usize| self.machine.ends[*end].is_some();
+        let raised = |end: &usize| self.rig().ends[*end].is_some();
         Some(match wanted {
             // `vehicle raised`: some end is up; `vehicle lowered`: none is.
             State::Raised => ends.iter().any(raised),
             State::Lowered => !ends.iter().any(raised),
-            State::Supported => ends.iter().any(|e| self.machine.ends[*e].is_some_and(|r| r.stands)),
+            State::Supported => ends.iter().any(|e| self.rig().ends[*e].is_some_and(|r| r.stands)),
             _ => return None,
         })
     }
@@ -302,16 +304,16 @@ impl Shop<'_> {
     /// Whether all that keeps it from home is a fastener whose last stage waits for a later state.
     pub fn only_waits(&self, unit: Unit) -> bool {
         let waits = |g: Unit| {
-            let fastening = self.world.facts[g].fastening.as_ref();
+            let fastening = self.facts(g).fastening.as_ref();
             fastening.is_some_and(|f| f.tighten_at.is_some() || f.passes.iter().any(|p| p.at.is_some()))
         };
         let in_hand = |g: Unit| self.unit(g).grips.iter().all(|g| g.is_in());
         if self.world.is_group(unit) {
             return waits(unit) && in_hand(unit);
         }
-        let grips = self.world.grips(unit);
+        let grips = self.grips(unit);
         let open: Vec<Unit> =
-            grips.into_iter().filter(|g| self.world.is_fastener(*g) && !self.unit(*g).all_tight()).collect();
+            grips.into_iter().filter(|g| self.is_fastener(*g) && !self.unit(*g).all_tight()).collect();
         self.on(unit).is_some() && !open.is_empty() && open.into_iter().all(|g| waits(g) && in_hand(g))
     }
 }

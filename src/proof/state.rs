@@ -1,7 +1,7 @@
 //! The state of the machine at one point of one way: where things are, how their fasteners stand, what the fluids do.
 
 use super::world::{Unit, World};
-use crate::procedure::{Builtin, PairId, StepId, ThingId, Verb};
+use crate::procedure::{Builtin, Facts, PairId, StepId, ThingId, Verb};
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -106,26 +106,8 @@ pub(super) struct Level {
     pub filled: f64,
     pub filled_exactly: bool,
     pub filled_at: Option<Mark>,
-}
-
-/// What was done to it, for the ledger.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Log {
-    pub out: u32,
-    pub back: u32,
-    pub renewed: bool,
-    pub taken_off: bool,
-    pub put_back: bool,
-    pub disconnected: bool,
-    pub moved_aside: bool,
-    pub opened: bool,
-    pub drained: bool,
-    pub filled: bool,
-    pub bled: bool,
-    pub loosened: bool,
-    pub tightened: bool,
-    pub used: bool,
-    pub first: Option<Span>,
+    /// Too many different sums on too many ways: how much was filled is not followed up.
+    pub sum_unknown: bool,
 }
 
 /// The state of one unit.
@@ -154,15 +136,7 @@ pub(super) struct UnitState {
     pub chocked: Option<Mark>,
     pub switched_off: Option<Mark>,
     pub cooled: bool,
-    pub marked: bool,
     pub level: Level,
-    /// The last act that took it away from home.
-    pub left_home: Option<Mark>,
-    /// The last act on it.
-    pub last_act: Option<Mark>,
-    /// The one before that.
-    pub act_before: Option<Mark>,
-    pub log: Log,
     /// A fault of it was told already: what follows from it is not told again.
     pub muted: bool,
 }
@@ -183,43 +157,22 @@ pub(super) enum DoneTo {
     Words(String),
 }
 
-/// The machine.
-#[derive(Clone, Debug)]
-pub(super) struct Machine {
-    pub units: Vec<UnitState>,
+/// What is not the state of one thing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Rig {
     /// Front, rear.
     pub ends: [Option<Raised>; 2],
     pub hot: bool,
     pub running: Option<Mark>,
-    pub done: BTreeSet<(DoneTo, Verb)>,
-    pub words: BTreeSet<String>,
-    /// Debts, by unit and place in its declaration: was the state held after the last act; the act that made it owed.
-    pub debts: Vec<((Unit, usize), bool, Option<Mark>)>,
     /// Kinds of trouble without a thing of their own that were told already.
     pub told_hot: bool,
     pub told_running: bool,
 }
 
-impl Machine {
-    /// Everything home, engine hot.
-    pub fn at_start(world: &World<'_>) -> Self {
-        let units = (0..world.thing.len()).map(|unit| start_of(world, unit)).collect::<Vec<_>>();
-        let debts = world
-            .with_duties
-            .iter()
-            .flat_map(|u| (0..world.facts[*u].debts.len()).map(move |i| ((*u, i), false, None)))
-            .collect();
-        Self {
-            units,
-            ends: [None, None],
-            hot: true,
-            running: None,
-            done: BTreeSet::new(),
-            words: BTreeSet::new(),
-            debts,
-            told_hot: false,
-            told_running: false,
-        }
+impl Rig {
+    /// On its wheels, engine stopped and hot.
+    pub fn at_start() -> Self {
+        Self { hot: true, ..Self::default() }
     }
 
     /// The ends a built-in thing stands for; none for any other thing.
@@ -233,26 +186,30 @@ impl Machine {
     }
 }
 
-fn start_of(world: &World<'_>, unit: Unit) -> UnitState {
-    let facts = world.facts[unit];
+/// A `once … then … before …` of one unit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Debt {
+    /// The state that makes it owed held after the last act.
+    pub held: bool,
+    /// The act that made it owed.
+    pub owed: Option<Mark>,
+}
+
+/// At home, before the job.
+pub(super) fn start_of(world: &World<'_>, unit: Unit, facts: &Facts, exists: bool, parent_added: bool) -> UnitState {
     let absent = facts.added || facts.temporary.is_some();
-    let host = match world.parent[unit] {
-        Some(parent) if world.facts[parent].added => Which::New,
-        _ => Which::Old,
-    };
-    let old =
-        Item { at: if absent { At::Nowhere } else { At::On }, host, away: BTreeSet::new(), spent: true, bad: false };
-    let new = Item { at: At::Stock, host, away: BTreeSet::new(), spent: false, bad: false };
+    let host = if parent_added { Which::New } else { Which::Old };
+    let item = |at, spent| Item { at, host, away: BTreeSet::new(), spent, bad: false };
     let grip = if facts.added { Grip::Out } else { Grip::Tight };
-    let grips = if world.is_fastener(unit) { vec![grip; world.places(unit) as usize] } else { Vec::new() };
+    let grips = if world.is_fastener(unit, facts) { vec![grip; World::places(facts) as usize] } else { Vec::new() };
     UnitState {
-        items: [old, new],
+        items: [item(if absent { At::Nowhere } else { At::On }, true), item(At::Stock, false)],
         last_off: Which::Old,
         trial: false,
         placed: false,
         open: facts.normally_open,
         slack: Slack::Tight,
-        grips,
+        grips: if exists { grips } else { Vec::new() },
         anonymous: false,
         discarded: false,
         used_up: false,
@@ -263,12 +220,7 @@ fn start_of(world: &World<'_>, unit: Unit) -> UnitState {
         chocked: None,
         switched_off: None,
         cooled: false,
-        marked: false,
         level: Level::default(),
-        left_home: None,
-        last_act: None,
-        act_before: None,
-        log: Log::default(),
         // What a line that could not be read does to it is unknown.
         muted: world.procedure.doubtful.contains(&world.thing[unit]),
     }

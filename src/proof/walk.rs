@@ -1,6 +1,7 @@
-//! Walking the body of the job on one way: blocks, loops, tries, stages in their order of time.
+//! Walking the body of the job, on all ways at once: blocks, loops, tries, stages in their order of time.
 
 use super::band::Bands;
+use super::bdd::{ALWAYS, Cond, NEVER};
 use super::fault::{FaultKind, Why};
 use super::shop::{RawFault, Shop};
 use super::state::Mark;
@@ -11,6 +12,8 @@ use std::collections::BTreeMap;
 
 /// So many passes through an `until` stand for all: the first, and one after `before the next try`.
 const TRIES: u32 = 2;
+/// Acts that are walked at most; each turn of a loop counts as one too.
+const MOST_ACTS: usize = 20_000;
 
 /// The part of the job that is walked.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -30,32 +33,27 @@ pub(super) struct Walk<'w, 'p> {
     pub shop: Shop<'p>,
     pub bands: Bands,
     pub acts: usize,
-    pub most_acts: usize,
-    /// The walk was cut short.
-    pub cut: bool,
     numbers: &'w StageNumbers,
     phase: Phase,
     /// In a stage (nested ones belong to it).
     in_stage: bool,
     /// The stage's steps are of this phase.
     active: bool,
-    /// The logs at the end of the job proper, before the follow-ups.
-    pub logs: Vec<super::state::Log>,
+    /// The ways that came to the end of the job proper, and when that was.
+    pub finished: (Cond, u32),
 }
 
 impl<'w, 'p> Walk<'w, 'p> {
-    pub fn new(shop: Shop<'p>, numbers: &'w StageNumbers, most_acts: usize) -> Self {
+    pub fn new(shop: Shop<'p>, numbers: &'w StageNumbers) -> Self {
         Self {
             shop,
             bands: Bands::default(),
             acts: 0,
-            most_acts,
-            cut: false,
             numbers,
             phase: Phase::Main,
             in_stage: false,
             active: true,
-            logs: Vec::new(),
+            finished: (ALWAYS, u32::MAX),
         }
     }
 
@@ -64,26 +62,24 @@ impl<'w, 'p> Walk<'w, 'p> {
         let body = &self.shop.procedure().body;
         self.phase(Phase::Before, body);
         self.phase(Phase::Main, body);
-        if self.shop.stopped {
-            self.shop.stop();
-        } else {
-            self.shop.end();
+        if self.shop.too_much {
+            return self.too_much();
         }
-        self.logs = self.shop.machine.units.iter().map(|u| u.log.clone()).collect();
+        self.shop.end();
+        self.finished = (self.shop.alive, self.shop.now());
         let mut follow_ups = Vec::new();
         list_follow_ups(body, &mut |stage| follow_ups.extend(self.numbers.get(&std::ptr::from_ref(stage))));
+        // A follow-up that ends early ends alone.
+        self.shop.forget_ended = false;
+        let alive = self.shop.alive;
         for number in follow_ups {
-            if self.shop.stopped {
-                return;
-            }
             self.shop.sign_off();
             self.phase(Phase::FollowUp(number), body);
-            if self.shop.stopped {
-                self.shop.stop();
-            } else {
-                self.shop.end();
-            }
-            self.shop.stopped = false;
+            self.shop.end();
+            self.shop.alive = alive;
+        }
+        if self.shop.too_much {
+            self.too_much();
         }
     }
 
@@ -94,28 +90,33 @@ impl<'w, 'p> Walk<'w, 'p> {
         self.blocks(body);
     }
 
+    /// Walks something on those of the ways on which it is done.
+    fn on(&mut self, ways: Cond, walk: impl FnOnce(&mut Self)) {
+        let here = std::mem::replace(&mut self.shop.here, ways);
+        walk(self);
+        self.shop.here = here;
+    }
+
+    fn nobody_comes_here(&self) -> bool {
+        self.shop.too_much || self.shop.run.bdd.and(self.shop.here, self.shop.alive) == NEVER
+    }
+
     fn blocks(&mut self, body: &'p [Block]) {
         for block in body {
-            if self.shop.stopped {
+            if self.nobody_comes_here() {
                 return;
-            }
-            if self.acts >= self.most_acts {
-                return self.too_much(self.shop.mark.span);
             }
             match block {
                 Block::Step(step) => self.step(step),
                 Block::Stage(stage) => self.stage(stage),
                 Block::With { condition, body, text, span } => {
-                    if self.holds(condition, text, *span) {
-                        self.blocks(body);
-                    }
+                    let (yes, _) = self.holds(condition, text, *span);
+                    self.on(yes, |walk| walk.blocks(body));
                 }
                 Block::If { condition, text, then, otherwise, span, .. } => {
-                    if self.holds(condition, text, *span) {
-                        self.blocks(then);
-                    } else {
-                        self.blocks(otherwise);
-                    }
+                    let (yes, no) = self.holds(condition, text, *span);
+                    self.on(yes, |walk| walk.blocks(then));
+                    self.on(no, |walk| walk.blocks(otherwise));
                 }
                 Block::Until { condition, text, then, body, before_next, span, at_most } => {
                     let once = Until { condition, text, then, body, before_next, span: *span, at_most: *at_most };
@@ -135,6 +136,10 @@ impl<'w, 'p> Walk<'w, 'p> {
             return;
         }
         self.acts += 1;
+        if self.acts > MOST_ACTS {
+            self.shop.too_much = true;
+        }
+        self.shop.looks_taken += 1;
         self.shop.step = Some(step);
         self.shop.mark = Mark { span: step.head_span, step: step.id, verb: step.verb };
         self.shop.act(step);
@@ -157,84 +162,115 @@ impl<'w, 'p> Walk<'w, 'p> {
         if let Some(number) = number
             && !matches!(self.phase, Phase::FollowUp(_))
         {
-            self.bands.note(number, &self.shop);
+            self.bands.note(number, &mut self.shop);
         }
         (self.in_stage, self.active) = (true, true);
         self.blocks(&stage.body);
         (self.in_stage, self.active) = (false, self.phase == Phase::Main);
     }
 
-    fn holds(&mut self, condition: &Condition, text: &str, span: Span) -> bool {
-        match self.shop.condition(condition, 0) {
-            Some(truth) => truth,
-            None => {
-                if self.active {
-                    self.unlooked(condition, text, span);
-                }
-                self.shop.condition(condition, 0).unwrap_or(false)
+    /// The ways that come here and on which a condition holds, and those on which it doesn't.
+    fn holds(&mut self, condition: &Condition, text: &str, span: Span) -> (Cond, Cond) {
+        let (mut yes, mut no, unlooked) = self.truth(condition, 0);
+        if unlooked != NEVER {
+            if self.active {
+                self.unlooked(unlooked, condition, text, span);
+            }
+            // Told or not: what nobody looked at counts as in order.
+            self.shop.run.cond.set(unlooked);
+            let parts = self.shop.tell_apart(|shop| shop.condition(condition, 0).unwrap_or(false));
+            for (truth, cond) in parts {
+                let side = if truth { &mut yes } else { &mut no };
+                *side = self.shop.run.bdd.or(*side, cond);
             }
         }
+        (yes, no)
+    }
+
+    /// The ways that come here on which a condition holds, doesn't, and hangs on what nobody looked at.
+    fn truth(&mut self, condition: &Condition, since: u32) -> (Cond, Cond, Cond) {
+        let (mut yes, mut no, mut unlooked) = (NEVER, NEVER, NEVER);
+        for (truth, cond) in self.shop.tell_apart_here(|shop| shop.condition(condition, since)) {
+            match truth {
+                Some(true) => yes = cond,
+                Some(false) => no = cond,
+                None => unlooked = cond,
+            }
+        }
+        (yes, no, unlooked)
     }
 
     /// Tells a condition on what nobody looked at; from here on it counts as looked at and in order.
-    fn unlooked(&mut self, condition: &Condition, text: &str, span: Span) {
-        let mut fault = self.block_fault(FaultKind::NotReady, Why::NotLookedAt(text.to_owned()), span);
-        let facts = self.shop.take_as_looked(condition);
-        fault.same = Some(facts);
-        self.shop.fault(fault, None, None);
+    fn unlooked(&mut self, ways: Cond, condition: &Condition, text: &str, span: Span) {
+        let raw = self.block_fault(FaultKind::NotReady, Why::NotLookedAt(text.to_owned()), span);
+        self.shop.looks_taken += 1;
+        self.shop.each_way_of(ways, &mut |shop| {
+            let mut fault = raw.clone();
+            fault.same = Some(shop.take_as_looked(condition));
+            shop.fault(fault, None, None);
+        });
     }
 
     fn block_fault(&self, kind: FaultKind, why: Why, span: Span) -> RawFault {
+        let mark = Mark { span, step: self.shop.mark.step, verb: Verb::Do };
         RawFault {
             kind,
-            mark: Mark { span, step: self.shop.mark.step, verb: Verb::Do },
+            mark,
+            from: Vec::new(),
             unit: None,
             version: Version::Unsaid,
             why,
-            other: None,
+            other: Vec::new(),
             counts: None,
             same: None,
+            time: 0,
         }
     }
 
+    /// The first try, and one after `before the next try`, which stands for all others.
     fn until(&mut self, until: &Until<'p>) {
         self.shop.in_until += 1;
+        let entry = self.shop.here;
         let tries = until.at_most.unwrap_or(TRIES).clamp(1, TRIES);
-        let mut came_true = false;
-        let mut looked = false;
+        let (mut came_true, mut looked) = (NEVER, NEVER);
+        let mut going_on = entry;
         for nth in 0..tries {
-            if nth > 0 {
-                self.blocks(until.before_next);
-            }
-            let since = self.shop.looks.now();
-            self.blocks(until.body);
-            if self.shop.stopped {
-                break;
-            }
-            let truth = self.shop.condition(until.condition, since);
-            looked |= truth.is_some();
-            if truth == Some(true) {
-                came_true = true;
-                break;
-            }
+            self.shop.turn.push(nth);
+            self.on(going_on, |walk| {
+                if nth > 0 {
+                    walk.blocks(until.before_next);
+                }
+                let since = walk.shop.looks_taken;
+                walk.blocks(until.body);
+                let (yes, no, unlooked) = walk.truth(until.condition, since);
+                let bdd = &walk.shop.run.bdd;
+                came_true = bdd.or(came_true, yes);
+                looked = bdd.or(looked, bdd.or(yes, no));
+                going_on = bdd.or(no, unlooked);
+            });
+            self.shop.turn.pop();
         }
         self.shop.in_until -= 1;
-        if self.shop.stopped || !self.active {
+        if !self.active || self.shop.too_much {
             return;
         }
-        if !looked {
-            self.unlooked(until.condition, until.text, until.span);
-        } else if came_true {
-            // It was looked at, and it is in order.
-            if let UntilThen::Bad(reference, _) = until.then {
-                self.shop.verdict(reference, false);
+        let bdd = &self.shop.run.bdd;
+        let alive = self.shop.alive;
+        let unlooked = bdd.and(bdd.without(entry, looked), alive);
+        let in_vain = bdd.and(bdd.without(bdd.and(entry, looked), came_true), alive);
+        let came_true = bdd.and(came_true, alive);
+        if unlooked != NEVER {
+            self.unlooked(unlooked, until.condition, until.text, until.span);
+        }
+        self.shop.looks_taken += 1;
+        match until.then {
+            // It was looked at, and it is in order; or not.
+            UntilThen::Bad(reference, _) => {
+                self.shop.each_way_of(came_true, &mut |shop| shop.verdict(reference, false));
+                self.shop.each_way_of(in_vain, &mut |shop| shop.verdict(reference, true));
             }
-        } else {
-            match until.then {
-                UntilThen::Stop(_) => self.shop.stopped = true,
-                UntilThen::Bad(reference, _) => self.shop.verdict(reference, true),
-                UntilThen::Words(..) => {}
-            }
+            UntilThen::Stop(_) => self.shop.each_way_of(in_vain, &mut Shop::stop),
+            UntilThen::Words(..) => {}
         }
     }
 
@@ -242,44 +278,43 @@ impl<'w, 'p> Walk<'w, 'p> {
         let members = self.shop.world.set_size(set);
         for member in 0..members {
             self.acts += 1;
-            if self.acts >= self.most_acts {
-                return self.too_much(span);
+            if self.acts > MOST_ACTS {
+                self.shop.too_much = true;
             }
-            let before: Vec<Unit> = std::mem::take(&mut self.shop.acted_on);
-            let home: Vec<bool> = if one_after_the_other {
-                let shop = &self.shop;
-                let mine = |u: Unit| shop.world.each(u) == Some(set) && shop.world.member[u] == member;
-                (0..shop.world.thing.len()).map(|u| mine(u) && shop.is_home(u)).collect()
-            } else {
-                Vec::new()
-            };
-            self.shop.loops.push((set, member));
-            self.blocks(body);
-            self.shop.loops.pop();
-            if self.shop.stopped {
+            if self.nobody_comes_here() {
                 return;
             }
+            let before = std::mem::take(&mut self.shop.acted_on);
+            let home: BTreeMap<Unit, Cond> = if one_after_the_other {
+                let mine: Vec<Unit> = (0..self.shop.world.thing.len())
+                    .filter(|u| self.shop.world.each(*u) == Some(set) && self.shop.world.member[*u] == member)
+                    .collect();
+                mine.into_iter().map(|u| (u, self.where_home(u))).collect()
+            } else {
+                BTreeMap::new()
+            };
+            self.shop.loops.push((set, member));
+            self.shop.turn.push(member);
+            self.blocks(body);
+            self.shop.turn.pop();
+            self.shop.loops.pop();
             if one_after_the_other && self.active_loop() && member + 1 < members {
-                self.first_is_home(set, member, &home, span);
+                self.first_is_home(&home, span);
             }
-            let acted: Vec<Unit> = std::mem::replace(&mut self.shop.acted_on, before);
-            for unit in acted {
-                if !self.shop.acted_on.contains(&unit) {
-                    self.shop.acted_on.push(unit);
-                }
-            }
+            self.shop.acted_on.extend(before);
         }
     }
 
-    /// Tells once that the walk ends here.
-    fn too_much(&mut self, span: Span) {
-        if !self.cut {
-            self.cut = true;
-            let fault = self.block_fault(FaultKind::TooMuchToProve, Why::Plain, span);
-            self.shop.faults.push(fault);
-        }
-        // What the rest would have brought home is not asked for.
-        self.shop.stopped = true;
+    fn where_home(&mut self, unit: Unit) -> Cond {
+        let parts = self.shop.tell_apart_here(|shop| shop.is_home(unit));
+        parts.into_iter().find(|(home, _)| *home).map_or(NEVER, |(_, cond)| cond)
+    }
+
+    /// Tells once that the proof ends here.
+    fn too_much(&mut self) {
+        let span = self.shop.mark.span;
+        let fault = self.block_fault(FaultKind::TooMuchToProve, Why::Plain, span);
+        self.shop.faults.push((ALWAYS, fault));
     }
 
     /// A loop that holds stages is walked in every phase; only in its own does it count.
@@ -289,17 +324,20 @@ impl<'w, 'p> Walk<'w, 'p> {
 
     /// What this member's turn took away must be home before the next one's begins; what only waits for a later
     /// state (`tighten at vehicle lowered`) is as good as home.
-    fn first_is_home(&mut self, set: SetId, member: u32, home: &[bool], span: Span) {
+    fn first_is_home(&mut self, home: &BTreeMap<Unit, Cond>, span: Span) {
         for unit in self.shop.acted_on.clone() {
-            let world = &self.shop.world;
-            let mine = world.each(unit) == Some(set) && world.member[unit] == member;
-            if !mine || !home[unit] || self.shop.is_home(unit) || self.shop.only_waits(unit) {
-                continue;
-            }
-            let mut early = self.block_fault(FaultKind::SetIncomplete, Why::Thing(world.thing[unit]), span);
+            let Some(was_home) = home.get(&unit) else { continue };
+            let ways = self.shop.run.bdd.and(*was_home, self.shop.here);
+            let mut early = self.block_fault(FaultKind::SetIncomplete, Why::Thing(self.shop.world.thing[unit]), span);
             early.unit = Some(unit);
-            early.other = self.shop.unit(unit).left_home.map(|m| (super::fault::Place::LeftHome, m.span));
-            self.shop.begun_early.push(early);
+            early.other = vec![(super::fault::Place::LeftHome, super::shop::Where::LeftHome(unit))];
+            self.on(ways, |walk| {
+                let parts = walk.shop.tell_apart_here(|shop| !shop.is_home(unit) && !shop.only_waits(unit));
+                if let Some((_, cond)) = parts.into_iter().find(|(not_yet, _)| *not_yet) {
+                    early.time = walk.shop.now();
+                    walk.shop.begun_early.push((cond, early));
+                }
+            });
         }
     }
 }

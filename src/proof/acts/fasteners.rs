@@ -1,8 +1,8 @@
 //! Fasteners: taken out, started, tightened pass by pass, loosened; by the group, by count, by position.
 
 use crate::procedure::{Facts, PassChoice, Portion, StateRef, Verb};
-use crate::proof::fault::{Counts, FaultKind, Why};
-use crate::proof::shop::Shop;
+use crate::proof::fault::{FaultKind, Place, Why};
+use crate::proof::shop::{CountOf, Shop, Where};
 use crate::proof::state::{At, Grip, Slack};
 use crate::proof::world::Unit;
 
@@ -53,14 +53,14 @@ impl Shop<'_> {
     }
 
     fn miscounted(&mut self, group: Unit, wrong: FaultKind, there: usize, wanted: usize, available: usize) {
-        if self.world.facts[group].count == 0 {
+        if self.facts(group).count == 0 {
             return; // the count itself is missing, and told elsewhere
         }
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         let kind = if available == 0 { wrong } else { FaultKind::CountMismatch };
         let mut raw = self.raw(kind, group, Why::Plain);
-        raw.counts = Some(Counts { there: number(there), out: number(wanted), back: number(available) });
-        raw.other = self.act_before(group).map(|m| (crate::proof::fault::Place::ActBefore, m.span));
+        raw.counts = Some(CountOf::Said { there: number(there), out: number(wanted), back: number(available) });
+        raw.other = vec![(Place::ActBefore, Where::Before(group))];
         self.fault(raw, None, Some(group));
     }
 
@@ -69,13 +69,11 @@ impl Shop<'_> {
         if self.unit(group).grips.get(place) != Some(&Grip::Taken) {
             return None;
         }
-        (0..self.world.thing.len()).find(|u| {
+        self.world.temporary.iter().copied().find(|u| {
             self.unit(*u).inside > 0
-                && self.world.facts[*u].temporary.as_ref().and_then(|t| t.takes_up.as_ref()).is_some_and(
-                    |(positions, of)| {
-                        *of == self.world.thing[group] && positions.iter().any(|p| *p as usize == place + 1)
-                    },
-                )
+                && self.facts(*u).temporary.as_ref().and_then(|t| t.takes_up.as_ref()).is_some_and(|(positions, of)| {
+                    *of == self.world.thing[group] && positions.iter().any(|p| *p as usize == place + 1)
+                })
         })
     }
 
@@ -83,13 +81,12 @@ impl Shop<'_> {
     pub fn remove_fasteners(&mut self, group: Unit, portion: &Portion) {
         self.touch_fastener(group, Verb::Remove, None);
         let places = self.places(group, portion, FaultKind::AlreadyOff, Grip::is_in);
-        let mark = self.mark;
         let state = self.unit_mut(group);
         for place in &places {
             state.grips[*place] = Grip::Out;
         }
-        state.log.out += u32::try_from(places.len()).unwrap_or(u32::MAX);
-        state.left_home = Some(mark);
+        self.log(group, |log| log.out += u32::try_from(places.len()).unwrap_or(u32::MAX));
+        self.leaves_home(group);
         self.holder_out(group);
     }
 
@@ -97,14 +94,13 @@ impl Shop<'_> {
     pub fn loosen_fasteners(&mut self, group: Unit, portion: &Portion) {
         self.touch_fastener(group, Verb::Loosen, None);
         let places = self.places(group, portion, FaultKind::AlreadyOff, |g| g.is_in() && g != Grip::Loose);
-        let mark = self.mark;
         let state = self.unit_mut(group);
         for place in places {
             state.used_up |= state.grips[place] == Grip::Tight;
             state.grips[place] = Grip::Loose;
         }
-        state.left_home = Some(mark);
-        state.log.loosened = true;
+        self.leaves_home(group);
+        self.log(group, |log| log.loosened = true);
     }
 
     /// `loosen` of a part.
@@ -113,11 +109,9 @@ impl Shop<'_> {
         if matches!(self.unit(unit).slack, Slack::Loosened(_)) {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Plain);
         }
-        let mark = self.mark;
-        let state = self.unit_mut(unit);
-        state.slack = Slack::Loosened(mark);
-        state.left_home = Some(mark);
-        state.log.loosened = true;
+        self.unit_mut(unit).slack = Slack::Loosened(self.mark);
+        self.leaves_home(unit);
+        self.log(unit, |log| log.loosened = true);
     }
 
     /// `tighten` of a part.
@@ -127,14 +121,13 @@ impl Shop<'_> {
         if self.unit(unit).slack == Slack::Tight && !again && self.gripped(unit) {
             self.wrong_state(FaultKind::TorquedAgain, unit, Why::Tight);
         }
-        for grip in self.world.grips(unit) {
-            if self.world.is_fastener(grip) && grip != unit && !self.unit(grip).all_tight() {
+        for grip in self.grips(unit) {
+            if self.is_fastener(grip) && grip != unit && !self.unit(grip).all_tight() {
                 self.tighten_fasteners(grip, &Portion::Whole);
             }
         }
-        let state = self.unit_mut(unit);
-        state.slack = Slack::Tight;
-        state.log.tightened = true;
+        self.unit_mut(unit).slack = Slack::Tight;
+        self.log(unit, |log| log.tightened = true);
     }
 
     /// Tells fasteners that may not be used again.
@@ -142,7 +135,7 @@ impl Shop<'_> {
         if !self.world.is_group(group) || self.in_until > 0 {
             return;
         }
-        let facts = self.world.facts[group];
+        let facts = self.facts(group);
         let bad = facts.new_if_bad && self.unit(group).items.iter().any(|i| i.bad);
         let discarded = self.unit(group).discarded;
         let in_a_kit = self.procedure().kits.iter().any(|k| k.things.contains(&self.world.thing[group]));
@@ -161,17 +154,19 @@ impl Shop<'_> {
 
     /// From here on the ones in place are those just put in.
     fn are_fresh(&mut self, group: Unit, verb: Verb) {
-        let facts = self.world.facts[group];
+        let facts = self.facts(group);
         let state = self.unit_mut(group);
         let renewed = verb == Verb::Fit || verb == Verb::Renew || state.discarded || facts.single_use || facts.new;
         if renewed {
-            state.log.renewed = true;
             for item in &mut state.items {
                 item.bad = false;
             }
         }
         state.used_up = false;
         state.discarded = false;
+        if renewed {
+            self.log(group, |log| log.renewed = true);
+        }
     }
 
     /// `start`: all by hand.
@@ -181,7 +176,7 @@ impl Shop<'_> {
     }
 
     fn put_in_fasteners(&mut self, group: Unit, portion: &Portion, verb: Verb) {
-        let held = self.world.holds[group].clone();
+        let held = self.holds(group);
         if let Some(first) = held.first()
             && held.iter().all(|h| !self.is_placed(*h))
             && self.world.is_group(group)
@@ -196,7 +191,7 @@ impl Shop<'_> {
         for place in &places {
             state.grips[*place] = Grip::Started;
         }
-        state.log.back += u32::try_from(places.len()).unwrap_or(u32::MAX);
+        self.log(group, |log| log.back += u32::try_from(places.len()).unwrap_or(u32::MAX));
     }
 
     /// Whether a thing sits on what it belongs to, there or on the bench.
@@ -209,18 +204,14 @@ impl Shop<'_> {
         }
         let host = self.host_for(unit);
         self.on(unit).is_some()
-            || self
-                .unit(unit)
-                .items
-                .iter()
-                .any(|i| i.at == At::On && (self.world.parent[unit].is_none() || i.host == host))
+            || self.unit(unit).items.iter().any(|i| i.at == At::On && (self.parent(unit).is_none() || i.host == host))
     }
 
     /// `fit` / `refit` of fasteners: put in, started by hand, tightened.
     pub fn fit_fasteners(&mut self, group: Unit, portion: &Portion, verb: Verb) {
         self.touch_fastener(group, verb, None);
         self.put_in_fasteners(group, portion, verb);
-        let missing = self.world.holds[group].iter().copied().find(|h| !self.is_placed(*h));
+        let missing = self.holds(group).iter().copied().find(|h| !self.is_placed(*h));
         if missing.is_none() {
             self.turn_tight(group);
         }
@@ -228,7 +219,7 @@ impl Shop<'_> {
 
     /// What holds a part that goes back is put back with it, unless something else it holds is not in place yet.
     pub fn drive_home(&mut self, group: Unit, acting_for: Unit) {
-        if self.world.holds[group].iter().any(|h| !self.is_placed(*h)) || self.unit(group).all_tight() {
+        if self.holds(group).iter().any(|h| !self.is_placed(*h)) || self.unit(group).all_tight() {
             return;
         }
         if group != acting_for {
@@ -240,7 +231,7 @@ impl Shop<'_> {
             self.may_be_used(group, Verb::Start);
             self.are_fresh(group, Verb::Start);
         }
-        self.unit_mut(group).log.back += out;
+        self.log(group, |log| log.back += out);
         self.turn_tight(group);
     }
 
@@ -258,20 +249,20 @@ impl Shop<'_> {
                 (Some(pass), _) => Grip::Passed(pass),
             };
         }
-        state.log.tightened = true;
+        self.log(group, |log| log.tightened = true);
         self.after_tightening(group);
     }
 
     fn after_tightening(&mut self, group: Unit) {
         self.settle(group);
-        for held in self.world.holds[group].clone() {
+        for held in self.holds(group) {
             self.settle(held);
         }
     }
 
     /// The stage before the first one that waits for a state that does not hold; `None` where all can be done.
     fn reachable_pass(&mut self, group: Unit) -> Option<u32> {
-        let fastening = self.world.facts[group].fastening.as_ref()?;
+        let fastening = self.facts(group).fastening.as_ref()?;
         let stages = &fastening.passes;
         for (index, stage) in stages.iter().enumerate() {
             if let Some(at) = &stage.at
@@ -287,7 +278,7 @@ impl Shop<'_> {
 
     fn reuse_of_loose(&mut self, group: Unit) {
         let loose = self.unit(group).grips.contains(&Grip::Loose);
-        if loose && self.unit(group).used_up && self.world.facts[group].single_use && self.in_until == 0 {
+        if loose && self.unit(group).used_up && self.facts(group).single_use && self.in_until == 0 {
             self.wrong_state(FaultKind::OldPartRefitted, group, Why::SingleUse);
         }
     }
@@ -295,7 +286,7 @@ impl Shop<'_> {
     /// `tighten` of fasteners.
     pub fn tighten_fasteners(&mut self, group: Unit, portion: &Portion) {
         self.touch_fastener(group, Verb::Tighten, None);
-        let Some(fastening) = self.world.facts[group].fastening.as_ref() else { return };
+        let Some(fastening) = self.facts(group).fastening.as_ref() else { return };
         let clauses = self.step.map(|s| &s.clauses);
         let (by_hand, again) = clauses.map_or((false, false), |c| (c.by_hand, c.again));
         let choice = clauses.and_then(|c| c.pass);
@@ -315,7 +306,7 @@ impl Shop<'_> {
                     self.waits_for(group, at);
                 }
             }
-            self.unit_mut(group).log.tightened = true;
+            self.log(group, |log| log.tightened = true);
             return;
         }
         self.reuse_of_loose(group);
@@ -332,7 +323,7 @@ impl Shop<'_> {
         self.set_grips(group, &targets, |g| {
             if g == Grip::Tight || upto == stages { Grip::Tight } else { Grip::Passed(upto) }
         });
-        self.unit_mut(group).log.tightened = true;
+        self.log(group, |log| log.tightened = true);
         self.after_tightening(group);
     }
 
@@ -353,19 +344,19 @@ impl Shop<'_> {
 
     fn set_grips(&mut self, group: Unit, places: &[usize], to: impl Fn(Grip) -> Grip) {
         let state = self.unit_mut(group);
+        let mut back = 0;
         for place in places {
             if let Some(grip) = state.grips.get_mut(*place) {
-                if *grip == Grip::Out {
-                    state.log.back += 1;
-                }
+                back += u32::from(*grip == Grip::Out);
                 *grip = to(*grip);
             }
         }
+        self.log(group, |log| log.back += back);
     }
 
     /// Tells a stage that comes too early or a second time.
     fn fits_the_recipe(&mut self, group: Unit, targets: &[usize], choice: Option<PassChoice>, upto: u32, stages: u32) {
-        let facts = self.world.facts[group];
+        let facts = self.facts(group);
         let Some(fastening) = facts.fastening.as_ref() else { return };
         let done = |grip: Grip| match grip {
             Grip::Passed(done) => done,
@@ -380,11 +371,11 @@ impl Shop<'_> {
         let out = state.how_many(|g| g == Grip::Out);
         if target_out || (any_out && upto == stages) {
             let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::NotStarted);
-            raw.counts = Some(Counts { there: facts.count, out, back: facts.count.saturating_sub(out) });
-            raw.other = self.unit(group).left_home.map(|m| (crate::proof::fault::Place::LeftHome, m.span));
+            raw.counts = Some(CountOf::Said { there: facts.count, out, back: facts.count.saturating_sub(out) });
+            raw.other = vec![(Place::LeftHome, Where::LeftHome(group))];
             self.fault(raw, None, Some(group));
         }
-        if let Some(missing) = self.world.holds[group].iter().copied().find(|h| !self.is_placed(*h)) {
+        if let Some(missing) = self.holds(group).iter().copied().find(|h| !self.is_placed(*h)) {
             let raw = self.raw(FaultKind::TorquedTooEarly, group, Why::Thing(self.world.thing[missing]));
             self.too_early(raw, missing);
         }
@@ -413,7 +404,7 @@ impl Shop<'_> {
             return;
         }
         let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::State(at.text.clone()));
-        raw.other = Some((crate::proof::fault::Place::Declared, at.span));
+        raw.other = vec![(Place::Declared, Where::At(at.span))];
         // That the state was not brought about is one mistake, however many fasteners wait for it.
         raw.same = Some(at.text.to_lowercase());
         let subject = self.subject_unit(group, at);

@@ -17,21 +17,20 @@ impl Shop<'_> {
         let gone = matches!(item.at, At::Nowhere | At::Discarded | At::Stock);
         if gone || (item.at == At::On && item.host == Which::New) {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
-        } else if self.world.facts[unit].single_use && item.spent {
+        } else if self.facts(unit).single_use && item.spent {
             self.wrong_state(FaultKind::OldPartRefitted, unit, Why::SingleUse);
         }
-        for grip in self.world.grips(unit) {
-            if self.world.is_fastener(grip) && self.unit(grip).grips.iter().any(|g| g.is_in()) {
+        for grip in self.grips(unit) {
+            if self.is_fastener(grip) && self.unit(grip).grips.iter().any(|g| g.is_in()) {
                 self.pull_out(grip);
             }
         }
         let state = self.unit_mut(unit);
         state.item_mut(which).at = At::On;
         state.item_mut(which).host = Which::New;
-        state.log.taken_off = true;
-        state.log.put_back = true;
-        for grip in self.world.grips(unit) {
-            if self.world.is_fastener(grip) {
+        self.log(unit, |log| (log.taken_off, log.put_back) = (true, true));
+        for grip in self.grips(unit) {
+            if self.is_fastener(grip) {
                 self.drive_home(grip, unit);
             }
         }
@@ -59,7 +58,7 @@ impl Shop<'_> {
                 both.iter().find(|w| away(w)).or(both.iter().find(|w| hosted_off(w))).copied().unwrap_or(Which::Old)
             }
         };
-        if self.item_on(unit, which) && self.world.is_part(unit) && !self.world.is_temporary(unit) {
+        if self.item_on(unit, which) && self.world.is_part(unit) && !self.is_temporary(unit) {
             self.wrong_state(FaultKind::StillHeld, unit, Why::Plain);
         }
         let at = if verb == Verb::Discard { At::Discarded } else { At::Stored };

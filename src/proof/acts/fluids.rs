@@ -1,8 +1,8 @@
 //! Fluids: drained, opened, filled, bled, topped up.
 
 use crate::procedure::{FluidKind, Verb};
-use crate::proof::fault::{FaultKind, Why};
-use crate::proof::shop::Shop;
+use crate::proof::fault::{FaultKind, Place, Why};
+use crate::proof::shop::{Shop, Where};
 use crate::proof::state::Level;
 use crate::proof::world::Unit;
 use crate::quantity::{Kind, Quantity};
@@ -12,18 +12,17 @@ const SAME_VOLUME: f64 = 0.001;
 
 impl Shop<'_> {
     fn fluid_kind(&self, fluid: Unit) -> Option<FluidKind> {
-        self.world.facts[fluid].fluid.as_ref().and_then(|f| f.kind)
+        self.facts(fluid).fluid.as_ref().and_then(|f| f.kind)
     }
 
     fn needs_bleeding(&self, fluid: Unit) -> bool {
-        self.world.facts[fluid].fluid.as_ref().is_some_and(|f| f.needs_bleeding)
+        self.facts(fluid).fluid.as_ref().is_some_and(|f| f.needs_bleeding)
     }
 
     /// The fluids that pass through a part, by `each` of the clauses that say so.
     fn fluids_in(&self, unit: Unit) -> (Vec<Unit>, Vec<Unit>, Vec<Unit>) {
-        let facts = self.world.facts[unit];
-        let of =
-            |id| -> Vec<Unit> { self.world.beside(unit, id).into_iter().filter(|f| self.world.exists[*f]).collect() };
+        let facts = self.facts(unit);
+        let of = |id| -> Vec<Unit> { self.world.beside(unit, id).into_iter().filter(|f| self.exists(*f)).collect() };
         (
             facts.carries.iter().flat_map(|f| of(*f)).collect(),
             facts.filler_of.map(of).unwrap_or_default(),
@@ -59,8 +58,8 @@ impl Shop<'_> {
             if !caught && !open_already && !self.is_meant(fluid) {
                 let why = Why::Thing(self.world.thing[fluid]);
                 let mut raw = self.raw(FaultKind::OpenedFull, unit, why);
-                raw.other = Some((crate::proof::fault::Place::Declared, self.declared(unit)));
-                let drains = self.world.drains[fluid].clone();
+                raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
+                let drains = self.drains(fluid);
                 if !drains.is_empty() {
                     // It can be drained, and was not: one mistake, wherever it runs out, and at the drain too.
                     raw.same = Some(format!("{fluid}"));
@@ -90,18 +89,24 @@ impl Shop<'_> {
                 matches!(w, crate::procedure::With::State(state) if state.state == crate::procedure::State::Running)
             })
         });
-        let Some(mark) = self.machine.running.filter(|_| parts && !meant && !self.machine.told_running) else { return };
-        self.machine.told_running = true;
+        let Some(mark) = Some(())
+            .filter(|()| parts && !meant)
+            .and_then(|()| self.rig().running.filter(|_| !self.rig().told_running))
+        else {
+            return;
+        };
+        self.rig_mut().told_running = true;
         let mut raw = self.raw(FaultKind::RunUnready, unit, Why::Running);
-        raw.other = Some((crate::proof::fault::Place::LeftHome, mark.span));
+        raw.other = vec![(Place::LeftHome, Where::At(mark.span))];
         self.fault(raw, None, None);
     }
 
     /// Whether the circuit is open right in front of the part already: what could run out has run out there.
     fn is_opened_in_front(&self, fluid: Unit, part: Unit) -> bool {
-        let parent = self.world.parent[part];
-        self.world.carriers[fluid].iter().any(|c| {
-            (self.world.behind[part].contains(c) || parent == Some(*c) || self.world.parent[*c] == Some(part))
+        let parent = self.parent(part);
+        self.carriers(fluid).iter().any(|c| {
+            self.carries(*c, fluid)
+                && (self.is_behind(part, *c) || parent == Some(*c) || self.parent(*c) == Some(part))
                 && self.leaks(*c)
         })
     }
@@ -131,19 +136,19 @@ impl Shop<'_> {
                 |w| matches!(w, crate::procedure::With::State(state) if state.state == crate::procedure::State::Hot),
             )
         });
-        if !coolant || !self.machine.hot || self.machine.told_hot || meant {
+        if !coolant || !self.rig().hot || self.rig().told_hot || meant {
             return;
         }
-        self.machine.told_hot = true;
+        self.rig_mut().told_hot = true;
         let mut raw = self.raw(FaultKind::OpenedHot, unit, Why::Thing(self.world.thing[fluid]));
-        raw.other = self.unit(fluid).left_home.map(|m| (crate::proof::fault::Place::LeftHome, m.span));
+        raw.other = vec![(Place::LeftHome, Where::LeftHome(fluid))];
         self.fault(raw, None, None);
     }
 
     /// `drain`: opens what it runs out of, if that is still shut.
     pub fn drain(&mut self, fluid: Unit) {
         self.note(fluid);
-        let drains = self.world.drains[fluid].clone();
+        let drains = self.drains(fluid);
         let open = drains.iter().any(|d| self.lets_pass(*d));
         if self.unit(fluid).level.drained.is_some() && !open {
             self.wrong_state(FaultKind::AlreadyOff, fluid, Why::Dry);
@@ -159,18 +164,18 @@ impl Shop<'_> {
         let mark = self.mark;
         let state = self.unit_mut(fluid);
         state.level = Level { drained: Some(mark), ran_out: true, ..Level::default() };
-        state.left_home = Some(mark);
-        state.log.drained = true;
+        self.leaves_home(fluid);
+        self.log(fluid, |log| log.drained = true);
     }
 
     /// What catches it holds as much as runs out.
     fn tray_is_large_enough(&mut self, fluid: Unit) {
-        let Some(facts) = self.world.facts[fluid].fluid.as_ref() else { return };
+        let Some(facts) = self.facts(fluid).fluid.as_ref() else { return };
         let tray = self.step.and_then(|s| s.clauses.into.as_ref()).and_then(|t| t.volume.as_ref());
         let (Some(tray), Some(runs_out)) = (tray, facts.drains.as_ref().or(facts.capacity.as_ref())) else { return };
         if tray.compare(runs_out) == Some(std::cmp::Ordering::Less) {
             let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::TraySmall);
-            raw.other = Some((crate::proof::fault::Place::Declared, self.declared(fluid)));
+            raw.other = vec![(Place::Declared, Where::At(self.declared(fluid)))];
             self.fault(raw, None, None);
         }
     }
@@ -184,7 +189,6 @@ impl Shop<'_> {
         let mark = self.mark;
         let bleeds = self.needs_bleeding(fluid);
         let state = self.unit_mut(fluid);
-        state.log.filled = true;
         state.level.refilled = true;
         match amount {
             Some(litres) => {
@@ -198,6 +202,7 @@ impl Shop<'_> {
             state.level.unbled = bleeds.then_some(mark);
         }
         state.level.opened = None;
+        self.log(fluid, |log| log.filled = true);
     }
 
     /// Litres of the act's amount.
@@ -210,9 +215,18 @@ impl Shop<'_> {
 
     /// Nothing of the circuit is off or open when it is filled (or, but for what is open, bled).
     fn circuit_is_shut(&mut self, fluid: Unit, bleeding: bool) {
-        for part in self.world.carriers[fluid].iter().chain(&self.world.drains[fluid]).copied().collect::<Vec<_>>() {
-            let is_filler = self.world.fillers[fluid].contains(&part);
-            if is_filler || !self.leaks(part) || bleeding && self.is_open(part) || self.is_meant(part) {
+        let carriers = self.carriers(fluid);
+        for part in carriers.iter().chain(&self.drains(fluid)).copied() {
+            let lets_out = |shop: &Self| {
+                let in_circuit = shop.carries(part, fluid) || shop.drains(fluid).contains(&part);
+                let is_filler = shop.fillers(fluid).contains(&part);
+                in_circuit
+                    && !is_filler
+                    && shop.leaks(part)
+                    && !(bleeding && shop.is_open(part))
+                    && !shop.is_meant(part)
+            };
+            if !self.decide(lets_out) {
                 continue;
             }
             let raw = self.raw(FaultKind::FilledOpen, fluid, Why::OpenCircuit(self.world.thing[part]));
@@ -221,7 +235,7 @@ impl Shop<'_> {
     }
 
     fn filler_is_open(&mut self, fluid: Unit) {
-        let fillers = self.world.fillers[fluid].clone();
+        let fillers = self.fillers(fluid);
         if let Some(first) = fillers.first().copied()
             && !fillers.iter().any(|f| self.lets_pass(*f))
         {
@@ -238,10 +252,10 @@ impl Shop<'_> {
         let state = self.unit_mut(fluid);
         state.level.refilled = true;
         state.level.topped_up = true;
-        state.log.filled = true;
         if state.level.unbled.is_none() {
             state.level.opened = None;
         }
+        self.log(fluid, |log| log.filled = true);
     }
 
     /// `bleed`: a drained circuit is filled first.
@@ -249,14 +263,14 @@ impl Shop<'_> {
         self.note(fluid);
         if let Some(drained) = self.unit(fluid).level.drained {
             let mut raw = self.raw(FaultKind::NotReady, fluid, Why::Dry);
-            raw.other = Some((crate::proof::fault::Place::LeftHome, drained.span));
+            raw.other = vec![(Place::LeftHome, Where::At(drained.span))];
             self.too_early(raw, fluid);
         }
         self.circuit_is_shut(fluid, true);
         let state = self.unit_mut(fluid);
         state.level.unbled = None;
         state.level.opened = None;
-        state.log.bled = true;
+        self.log(fluid, |log| log.bled = true);
     }
 
     /// The fluids an act on a part means (`bleed wheel cylinder`, `top up header tank`).
@@ -271,8 +285,10 @@ impl Shop<'_> {
     /// At the end: what went in against what ran out.
     pub fn volumes(&mut self, fluid: Unit) {
         let level = self.unit(fluid).level;
-        let Some(facts) = self.world.facts[fluid].fluid.as_ref() else { return };
-        let Some(mark) = level.filled_at.filter(|_| level.ran_out && level.filled_exactly && level.drained.is_none())
+        let Some(facts) = self.facts(fluid).fluid.as_ref() else { return };
+        let Some(mark) = level
+            .filled_at
+            .filter(|_| level.ran_out && level.filled_exactly && !level.sum_unknown && level.drained.is_none())
         else {
             return;
         };
@@ -283,7 +299,7 @@ impl Shop<'_> {
         if more || less {
             let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::Volume { more });
             raw.mark = mark;
-            raw.other = Some((crate::proof::fault::Place::Declared, self.declared(fluid)));
+            raw.other = vec![(Place::Declared, Where::At(self.declared(fluid)))];
             self.fault(raw, None, None);
         }
     }

@@ -11,31 +11,34 @@ mod temporary;
 mod vehicle;
 
 use crate::procedure::{Object, Step, ThingRef, Verb};
-use crate::proof::shop::Shop;
+use crate::proof::shop::{Flag, Shop};
 use crate::proof::state::DoneTo;
 use crate::proof::world::Unit;
 
 impl<'p> Shop<'p> {
-    /// One step: what it is done to, one after the other.
+    /// One step, on every way that comes here: what it is done to, one after the other.
     pub fn act(&mut self, step: &'p Step) {
         self.duties_before(step);
         match step.verb {
             Verb::RunEngine | Verb::Drive => self.run_engine(step.verb),
-            Verb::StopEngine => self.stop_engine(),
-            Verb::LetCool if step.things().next().is_none() => self.let_cool(None),
+            Verb::StopEngine => self.each_way(Self::stop_engine),
+            Verb::LetCool if step.things().next().is_none() => self.each_way(|shop| shop.let_cool(None)),
             // Done to something undeclared (`pump brake pedal`), it brings home whatever the first verb took away.
             Verb::Close1(pair) if step.things().next().is_none() => {
-                self.close_pair_everywhere(pair);
+                self.each_way(|shop| {
+                    shop.close_pair_everywhere(pair);
+                });
             }
-            Verb::Stop => self.stopped = true,
+            Verb::Stop => self.each_way(Self::stop),
             Verb::Ask => {
                 if let Some(ask) = step.ask {
-                    self.asked(ask);
+                    self.each_way(|shop| shop.asked(ask));
                 }
             }
             Verb::WorkOut => {
                 if let Some(work_out) = &step.work_out {
-                    self.measured(work_out.result, crate::procedure::Members::Single, false);
+                    let result = work_out.result;
+                    self.each_way(|shop| shop.measured(result, crate::procedure::Members::Single, false));
                 }
             }
             _ => {}
@@ -44,28 +47,35 @@ impl<'p> Shop<'p> {
             match object {
                 Object::Thing(reference) => self.act_on_things(step, reference),
                 Object::Measurement(id, members) if step.verb == Verb::Measure => {
-                    self.measured(*id, *members, step.clauses.limits.is_some());
+                    self.each_way(|shop| shop.measured(*id, *members, step.clauses.limits.is_some()));
                 }
                 Object::Free(words, _) => {
-                    self.machine.words.insert(words.to_lowercase());
-                    self.machine.done.insert((DoneTo::Words(words.to_lowercase()), step.verb));
+                    let words = words.to_lowercase();
+                    self.each_way(|shop| {
+                        shop.happens(Flag::Words(words.clone()));
+                        shop.happens(Flag::Done(DoneTo::Words(words.clone()), step.verb));
+                    });
                 }
                 _ => {}
             }
         }
         if let Some(state) = &step.state {
-            self.take_over(state);
+            self.each_way(|shop| shop.take_over(state));
         }
         self.duties_after(step);
     }
 
     fn act_on_things(&mut self, step: &Step, reference: &ThingRef) {
         if step.verb == Verb::Inspect {
-            self.inspected(reference);
+            self.each_way(|shop| shop.inspected(reference));
         }
-        for unit in self.units(reference) {
-            self.act_on(step, reference, unit);
-            self.machine.done.insert((DoneTo::Unit(unit), step.verb));
+        for unit in self.units_meant(reference) {
+            self.each_way(|shop| {
+                if shop.exists(unit) {
+                    shop.act_on(step, reference, unit);
+                    shop.happens(Flag::Done(DoneTo::Unit(unit), step.verb));
+                }
+            });
         }
     }
 
@@ -74,7 +84,7 @@ impl<'p> Shop<'p> {
         let portion = &reference.portion;
         let version = reference.version;
         let group = self.world.is_group(unit);
-        if self.world.is_temporary(unit) {
+        if self.is_temporary(unit) {
             match verb {
                 Verb::PutIn | Verb::Fit | Verb::Refit | Verb::Place | Verb::Connect => {
                     return self.put_in(unit, portion);
@@ -97,8 +107,8 @@ impl<'p> Shop<'p> {
             Verb::Place if group => self.start(unit, portion),
             Verb::Open if group => self.loosen_fasteners(unit, portion),
             Verb::Close if group => self.tighten_fasteners(unit, portion),
-            Verb::Loosen if self.world.is_fastener(unit) => self.loosen_fasteners(unit, portion),
-            Verb::Tighten if self.world.is_fastener(unit) => self.tighten_fasteners(unit, portion),
+            Verb::Loosen if self.is_fastener(unit) => self.loosen_fasteners(unit, portion),
+            Verb::Tighten if self.is_fastener(unit) => self.tighten_fasteners(unit, portion),
             Verb::Start if group => self.start(unit, portion),
             Verb::Drain | Verb::Fill | Verb::Bleed | Verb::TopUp | Verb::Renew
                 if self.world.is_fluid(unit) || verb != Verb::Renew =>
@@ -126,10 +136,6 @@ impl<'p> Shop<'p> {
             Verb::Close1(pair) => self.close_pair(unit, pair, version),
             Verb::LetCool => self.let_cool(Some(unit)),
             Verb::Store | Verb::Discard => self.part_with(unit, verb, version),
-            Verb::Mark => {
-                self.note(unit);
-                self.unit_mut(unit).marked = true;
-            }
             _ if self.world.is_part(unit) => self.act_on_part(reference, unit, verb),
             _ => self.note(unit),
         }
@@ -149,8 +155,8 @@ impl<'p> Shop<'p> {
             Verb::Loosen => self.loosen_part(unit),
             Verb::Tighten => self.tighten_part(unit),
             Verb::Start => {
-                for grip in self.world.grips(unit) {
-                    if self.world.is_fastener(grip) && self.unit(grip).grips.contains(&crate::proof::state::Grip::Out) {
+                for grip in self.grips(unit) {
+                    if self.is_fastener(grip) && self.unit(grip).grips.contains(&crate::proof::state::Grip::Out) {
                         self.start(grip, &crate::procedure::Portion::Whole);
                     }
                 }

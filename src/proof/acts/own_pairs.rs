@@ -2,8 +2,8 @@
 
 use crate::procedure::{PairId, State, StateRef, Subject, Verb, Version};
 use crate::proof::fault::{FaultKind, Why};
-use crate::proof::shop::Shop;
-use crate::proof::state::{At, DoneTo, Grip, Machine, Slack, Which};
+use crate::proof::shop::{Flag, Shop};
+use crate::proof::state::{At, DoneTo, Grip, Rig, Slack, Which};
 use crate::proof::world::Unit;
 
 impl Shop<'_> {
@@ -14,11 +14,10 @@ impl Shop<'_> {
         if self.unit(unit).item(which).away.contains(&pair) {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Plain);
         }
-        let mark = self.mark;
-        let state = self.unit_mut(unit);
-        state.item_mut(which).away.insert(pair);
-        state.left_home = Some(mark);
-        state.log.used = true;
+        self.unit_mut(unit).item_mut(which).away.insert(pair);
+        self.ever_away.entry(pair).or_default().insert(unit);
+        self.leaves_home(unit);
+        self.log(unit, |log| log.used = true);
     }
 
     /// The second verb. What is done to a lever may bring something else home (`pump brake pedal` the pistons).
@@ -36,9 +35,13 @@ impl Shop<'_> {
     /// Brings home all that this pair took away; false where there was nothing.
     pub fn close_pair_everywhere(&mut self, pair: PairId) -> bool {
         let mut any = false;
-        for state in &mut self.machine.units {
-            for item in state.items.iter_mut().filter(|i| i.at != At::Discarded) {
-                any |= item.away.remove(&pair);
+        for unit in self.ever_away.get(&pair).cloned().unwrap_or_default() {
+            if self.decide(|shop| shop.unit(unit).items.iter().any(|i| i.at != At::Discarded && i.away.contains(&pair)))
+            {
+                any = true;
+                for item in self.unit_mut(unit).items.iter_mut().filter(|i| i.at != At::Discarded) {
+                    item.away.remove(&pair);
+                }
             }
         }
         any
@@ -55,12 +58,12 @@ impl Shop<'_> {
             }
             Subject::Words(words) => {
                 if let State::Done(verb) = found.state {
-                    self.machine.done.insert((DoneTo::Words(words.to_lowercase()), verb));
+                    self.happens(Flag::Done(DoneTo::Words(words.to_lowercase()), verb));
                 }
             }
             Subject::Measurement(_) => {}
         }
-        self.machine.words.insert(found.text.to_lowercase());
+        self.happens(Flag::Words(found.text.to_lowercase()));
     }
 
     fn bring_about(&mut self, unit: Unit, which: Which, wanted: &State, negated: bool) {
@@ -69,25 +72,25 @@ impl Shop<'_> {
         let yes = (!negated).then_some(mark);
         let engine = self.world.builtin(unit) == Some(crate::procedure::Builtin::Engine);
         if let State::Raised = wanted {
-            for end in Machine::ends_of(self.world.builtin(unit)) {
+            for end in Rig::ends_of(self.world.builtin(unit)) {
                 let thing = self.world.thing[unit];
-                self.machine.ends[*end] = yes.map(|mark| crate::proof::state::Raised { thing, mark, stands: true });
+                self.rig_mut().ends[*end] = yes.map(|mark| crate::proof::state::Raised { thing, mark, stands: true });
             }
         }
         match wanted {
-            State::Cooled if engine => self.machine.hot = negated,
-            State::Hot if engine => self.machine.hot = !negated,
-            State::Running => self.machine.running = yes,
-            State::Stopped => self.machine.running = None,
+            State::Cooled if engine => self.rig_mut().hot = negated,
+            State::Hot if engine => self.rig_mut().hot = !negated,
+            State::Running => self.rig_mut().running = yes,
+            State::Stopped => self.rig_mut().running = None,
             State::Done(verb) => {
-                self.machine.done.insert((DoneTo::Unit(unit), *verb));
+                self.happens(Flag::Done(DoneTo::Unit(unit), *verb));
             }
             State::Words(words) => {
-                self.machine.words.insert(format!("{name} {}", words.to_lowercase()));
+                self.happens(Flag::Words(format!("{name} {}", words.to_lowercase())));
             }
             _ => {}
         }
-        let count = self.world.places(unit);
+        let count = self.places_of(unit);
         let state = self.unit_mut(unit);
         let item_at = |state: &mut crate::proof::state::UnitState, at: At| state.item_mut(which).at = at;
         match wanted {
@@ -128,6 +131,9 @@ impl Shop<'_> {
             }
             _ => {}
         }
-        state.left_home = Some(mark);
+        if let State::Away(pair) = wanted {
+            self.ever_away.entry(*pair).or_default().insert(unit);
+        }
+        self.leaves_home(unit);
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::procedure::{Verb, Version};
 use crate::proof::fault::{FaultKind, Place, Why};
-use crate::proof::shop::Shop;
+use crate::proof::shop::{Shop, Where};
 use crate::proof::state::{At, Grip, Slack, Which};
 use crate::proof::world::Unit;
 
@@ -34,7 +34,7 @@ impl Shop<'_> {
 
     /// The old or the new one.
     fn item_for(&self, unit: Unit, verb: Verb, version: Version) -> Which {
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         let state = self.unit(unit);
         match (verb, version) {
             (_, Version::Old) => Which::Old,
@@ -76,8 +76,8 @@ impl Shop<'_> {
         }
         self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
         // Taken as if it had been off: so had its fasteners.
-        for grip in self.world.grips(unit) {
-            if self.world.holds[grip].len() <= 1 {
+        for grip in self.grips(unit) {
+            if self.holds(grip).len() <= 1 {
                 self.unit_mut(grip).grips.fill(Grip::Out);
             }
         }
@@ -86,7 +86,7 @@ impl Shop<'_> {
 
     /// New ones are meant to be renewed; old ones are fit to go back, and the right way round.
     fn may_go_on(&mut self, unit: Unit, verb: Verb, which: Which) {
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         let item = self.unit(unit).item(which).clone();
         if verb == Verb::Refit && facts.added && item.at == At::Stock {
             self.wrong_state(FaultKind::OldPartRefitted, unit, Why::NeverOn);
@@ -119,21 +119,22 @@ impl Shop<'_> {
         }
         if facts.count > 1 && !facts.by_position && !facts.alike && self.world.is_part(unit) {
             let mut raw = self.raw(FaultKind::PositionUnkept, unit, Why::Plain);
-            raw.other = Some((Place::Declared, self.declared(unit)));
+            raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
             self.fault(raw, None, None);
         }
     }
 
     /// A single-use seal that stayed on what came off does not go back with it.
     pub fn seals_are_fresh(&mut self, unit: Unit, which: Which) {
-        for seal in self.world.children[unit].clone() {
-            if !self.world.facts[seal].single_use || !self.world.is_seal(seal) || self.in_until > 0 {
+        for seal in self.children(unit) {
+            if !self.world.single_use[seal] || !self.facts(seal).single_use || !self.is_seal(seal) || self.in_until > 0
+            {
                 continue;
             }
             let worn = self.unit(seal).items.iter().any(|i| i.at == At::On && i.host == which && i.spent);
             if worn {
                 let mut raw = self.raw(FaultKind::OldPartRefitted, seal, Why::SingleUse);
-                raw.other = self.unit(unit).left_home.map(|m| (Place::LeftHome, m.span));
+                raw.other = vec![(Place::LeftHome, Where::LeftHome(unit))];
                 self.fault(raw, Some(unit), Some(seal));
             }
         }
@@ -142,7 +143,7 @@ impl Shop<'_> {
     fn lay_on(&mut self, unit: Unit, which: Which, host: Which, seated: Option<Which>) {
         let (thing, member) = (self.world.thing[unit], self.world.member[unit]);
         let member = self.world.each(unit).map(|_| member);
-        let single_use = self.world.facts[unit].single_use;
+        let single_use = self.facts(unit).single_use;
         let pairs = &self.procedure().pairs;
         let named_home = |pair: crate::procedure::PairId| pairs.get(pair.index()).is_some_and(|p| p.home.is_some());
         let state = self.unit_mut(unit);
@@ -160,36 +161,36 @@ impl Shop<'_> {
         state.trial = false;
         state.placed = true;
         state.slack = Slack::Unsaid;
-        state.log.put_back = true;
-        state.log.renewed |= which == Which::New;
         if which == Which::New && came_from == At::Stock {
             // A pair whose home has a name of its own (`bent over`): a new one comes in neither state, and is owed it.
             let owed: Vec<_> = state.item(Which::Old).away.iter().copied().filter(|p| named_home(*p)).collect();
             state.item_mut(which).away.extend(owed);
         }
+        self.log(unit, |log| (log.put_back, log.renewed) = (true, which == Which::New));
         if which == Which::New && came_from == At::Stock {
-            self.looks.renewed(thing, member);
+            self.renewed(thing, member);
         }
     }
 
     /// A part that is its own fastener is started by hand where it is placed.
     fn start_itself(&mut self, unit: Unit) {
-        if self.world.screws_itself(unit) {
-            let state = self.unit_mut(unit);
-            for grip in state.grips.iter_mut().filter(|g| **g == Grip::Out) {
+        if self.screws_itself(unit) {
+            let mut back = 0;
+            for grip in self.unit_mut(unit).grips.iter_mut().filter(|g| **g == Grip::Out) {
                 *grip = Grip::Started;
-                state.log.back += 1;
+                back += 1;
             }
+            self.log(unit, |log| log.back += back);
         }
     }
 
     /// Puts back and tightens what holds it, as far as everything held is in place.
     fn grip(&mut self, unit: Unit, depth: u32) {
-        for grip in self.world.grips(unit) {
-            if self.world.is_fastener(grip) {
+        for grip in self.grips(unit) {
+            if self.is_fastener(grip) {
                 self.drive_home(grip, unit);
             } else if depth > 0 && self.on(grip).is_none() {
-                let facts = self.world.facts[grip];
+                let facts = self.facts(grip);
                 let verb = if facts.single_use || facts.new { Verb::Fit } else { Verb::Refit };
                 self.put_on_to_depth(grip, verb, Version::Unsaid, depth - 1);
             }
@@ -199,24 +200,32 @@ impl Shop<'_> {
 
     /// What is locked in place is spent, if it is for one use: it, its seals, and what lies behind it.
     pub fn settle(&mut self, unit: Unit) {
-        if !self.gripped(unit) {
+        if !self.decide(|shop| shop.gripped(unit)) {
             return;
         }
         let spend = |shop: &mut Self, unit: Unit| {
+            let fresh = |shop: &Self| shop.unit(unit).items.iter().any(|i| i.at == At::On && !i.spent);
+            if !shop.world.single_use[unit] || !shop.decide(fresh) {
+                return;
+            }
             for item in &mut shop.unit_mut(unit).items {
                 item.spent |= item.at == At::On;
             }
         };
-        if !self.world.grips(unit).is_empty() {
+        if !self.grips(unit).is_empty() {
             spend(self, unit);
         }
-        for child in self.world.children[unit].clone() {
-            if self.world.is_seal(child) {
+        for child in self.children(unit) {
+            if self.world.single_use[child] && self.is_seal(child) {
                 spend(self, child);
             }
         }
-        for other in 0..self.world.thing.len() {
-            if self.world.facts[other].single_use && self.world.behind[other].contains(&unit) {
+        for other in self.world.in_front_of[unit].clone() {
+            if self.world.single_use[other]
+                && self.exists(other)
+                && self.facts(other).single_use
+                && self.is_behind(other, unit)
+            {
                 spend(self, other);
             }
         }
@@ -234,13 +243,11 @@ impl Shop<'_> {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
         }
         self.seals_are_fresh(unit, which);
-        let homeward = !self.world.facts[unit].normally_open;
-        let mark = self.mark;
-        let state = self.unit_mut(unit);
-        state.open = false;
-        state.log.put_back = true;
+        let homeward = !self.facts(unit).normally_open;
+        self.unit_mut(unit).open = false;
+        self.log(unit, |log| log.put_back = true);
         if !homeward {
-            state.left_home = Some(mark);
+            self.leaves_home(unit);
             return;
         }
         self.grip(unit, 8);

@@ -45,26 +45,24 @@ impl Shop<'_> {
                 self.open_circuit(unit);
             }
         }
-        let mark = self.mark;
         let state = self.unit_mut(unit);
         state.item_mut(which).at = to;
         state.last_off = which;
         state.trial = false;
         state.placed = false;
-        state.left_home = Some(mark);
+        self.leaves_home(unit);
         self.holder_out(unit);
-        let state = self.unit_mut(unit);
-        match to {
-            At::Disconnected => state.log.disconnected = true,
-            At::Aside => state.log.moved_aside = true,
-            _ => state.log.taken_off = true,
-        }
+        self.log(unit, |log| match to {
+            At::Disconnected => log.disconnected = true,
+            At::Aside => log.moved_aside = true,
+            _ => log.taken_off = true,
+        });
     }
 
     /// Takes out what still grips a part.
     fn let_go(&mut self, unit: Unit, depth: u32) {
-        for grip in self.world.grips(unit) {
-            if self.world.is_fastener(grip) {
+        for grip in self.grips(unit) {
+            if self.is_fastener(grip) {
                 if self.unit(grip).grips.iter().any(|g| g.is_in()) {
                     if grip != unit {
                         self.touch_fastener(grip, Verb::Remove, Some(unit));
@@ -79,16 +77,14 @@ impl Shop<'_> {
 
     /// Takes out all that is in.
     pub fn pull_out(&mut self, group: Unit) {
-        let mark = self.mark;
         let state = self.unit_mut(group);
         let mut out = 0;
         for grip in state.grips.iter_mut().filter(|g| g.is_in()) {
             *grip = Grip::Out;
             out += 1;
         }
-        state.log.out += out;
-        state.left_home = Some(mark);
-        state.log.first.get_or_insert(mark.span);
+        self.log(group, |log| log.out += out);
+        self.leaves_home(group);
     }
 
     /// A gasket or washer is clamped as long as what it is part of is tight.
@@ -96,9 +92,9 @@ impl Shop<'_> {
         let name = self.procedure()[self.world.thing[unit]].name.to_lowercase();
         // A lip seal may be pulled with its housing in place; a flat one can't.
         let flat = ["gasket", "gaskets", "washer", "washers", "o-ring", "o-rings"].iter().any(|n| name.ends_with(n));
-        let Some(parent) = self.world.parent[unit].filter(|_| flat && self.world.is_seal(unit)) else { return };
+        let Some(parent) = self.parent(unit).filter(|_| flat && self.is_seal(unit)) else { return };
         if self.on(unit).is_some()
-            && !self.world.grips(parent).is_empty()
+            && !self.grips(parent).is_empty()
             && self.gripped(parent)
             && !self.is_open(parent)
             && !self.is_meant(parent)
@@ -110,7 +106,7 @@ impl Shop<'_> {
 
     /// What needs support has it before its last fastener comes out.
     fn last_fastener_out(&mut self, unit: Unit) {
-        let grips = self.world.grips(unit);
+        let grips = self.grips(unit);
         if grips.is_empty() || grips.iter().any(|g| self.still_grips(*g)) {
             self.is_supported(unit);
         }
@@ -118,7 +114,7 @@ impl Shop<'_> {
 
     /// Whether a holder still holds anything.
     fn still_grips(&self, grip: Unit) -> bool {
-        if self.world.is_fastener(grip) {
+        if self.is_fastener(grip) {
             return self.unit(grip).grips.iter().any(|g| g.is_in());
         }
         self.on(grip).is_some()
@@ -126,8 +122,8 @@ impl Shop<'_> {
 
     /// A holder has come out: what now hangs on nothing is told, if it needs support.
     pub fn holder_out(&mut self, holder: Unit) {
-        for held in self.world.holds[holder].clone() {
-            if self.on(held).is_some() && !self.world.grips(held).iter().any(|g| self.still_grips(*g)) {
+        for held in self.holds(holder) {
+            if self.on(held).is_some() && !self.grips(held).iter().any(|g| self.still_grips(*g)) {
                 self.is_supported(held);
             }
         }
@@ -135,7 +131,7 @@ impl Shop<'_> {
 
     /// Tells a thing that is about to hang on nothing.
     pub fn is_supported(&mut self, unit: Unit) {
-        if self.world.facts[unit].needs_support && self.unit(unit).supported.is_none() && !self.is_meant(unit) {
+        if self.facts(unit).needs_support && self.unit(unit).supported.is_none() && !self.is_meant(unit) {
             self.wrong_state(FaultKind::Unsupported, unit, Why::Plain);
         }
     }
@@ -150,22 +146,20 @@ impl Shop<'_> {
     }
 
     fn is_part_of_a_loose_thing(&self, unit: Unit) -> bool {
-        self.world.parent[unit].is_some() && self.unit(unit).items.iter().any(|i| i.at == At::On)
+        self.parent(unit).is_some() && self.unit(unit).items.iter().any(|i| i.at == At::On)
     }
 
     /// Opens it and whatever fluid it shuts in; also for the drain that `drain` opens.
     pub fn set_open(&mut self, unit: Unit) {
-        let homeward = self.world.facts[unit].normally_open;
+        let homeward = self.facts(unit).normally_open;
         if !homeward {
             self.let_go(unit, DEEPEST);
             self.open_circuit(unit);
         }
-        let mark = self.mark;
-        let state = self.unit_mut(unit);
-        state.open = true;
-        state.log.opened = true;
+        self.unit_mut(unit).open = true;
+        self.log(unit, |log| log.opened = true);
         if !homeward {
-            state.left_home = Some(mark);
+            self.leaves_home(unit);
         }
     }
 }

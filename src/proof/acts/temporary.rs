@@ -1,8 +1,8 @@
 //! Things brought by us: all that goes in comes out.
 
 use crate::procedure::{Portion, Verb};
-use crate::proof::fault::{Counts, FaultKind, Place, Why};
-use crate::proof::shop::Shop;
+use crate::proof::fault::{FaultKind, Place, Why};
+use crate::proof::shop::{CountOf, Shop, Where};
 use crate::proof::state::Grip;
 use crate::proof::world::Unit;
 
@@ -10,7 +10,7 @@ impl Shop<'_> {
     /// `put in`.
     pub fn put_in(&mut self, unit: Unit, portion: &Portion) {
         self.touch(unit, Verb::PutIn);
-        let there = self.world.places(unit);
+        let there = self.places_of(unit);
         let inside = self.unit(unit).inside;
         let wanted = wanted(portion, there.saturating_sub(inside));
         if inside >= there {
@@ -19,20 +19,17 @@ impl Shop<'_> {
             self.temporary_miscounted(unit, there, wanted, there - inside);
         }
         self.take_up(unit);
-        let mark = self.mark;
-        let state = self.unit_mut(unit);
-        state.inside = (inside + wanted).min(there);
-        state.left_home = Some(mark);
-        state.log.out += wanted;
-        state.log.used = true;
+        self.unit_mut(unit).inside = (inside + wanted).min(there);
+        self.leaves_home(unit);
+        self.log(unit, |log| (log.out, log.used) = (wanted, true));
     }
 
     /// The places it sits in are empty before it goes in.
     fn take_up(&mut self, unit: Unit) {
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         let Some((positions, group)) = facts.temporary.as_ref().and_then(|t| t.takes_up.as_ref()) else { return };
         for group in self.world.beside(unit, *group) {
-            if !self.world.exists[group] {
+            if !self.exists(group) {
                 continue;
             }
             for position in positions {
@@ -69,16 +66,15 @@ impl Shop<'_> {
         if inside == 0 {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Plain);
         } else if wanted > inside {
-            self.temporary_miscounted(unit, self.world.places(unit), wanted, inside);
+            self.temporary_miscounted(unit, self.places_of(unit), wanted, inside);
         }
         let left = inside.saturating_sub(wanted);
-        let state = self.unit_mut(unit);
-        state.inside = left;
-        state.log.back += wanted.min(inside);
+        self.unit_mut(unit).inside = left;
+        self.log(unit, |log| log.back = wanted.min(inside));
         if left > 0 {
             return;
         }
-        let facts = self.world.facts[unit];
+        let facts = self.facts(unit);
         let Some((positions, group)) = facts.temporary.as_ref().and_then(|t| t.takes_up.as_ref()) else { return };
         for group in self.world.beside(unit, *group) {
             for position in positions {
@@ -92,8 +88,8 @@ impl Shop<'_> {
 
     fn temporary_miscounted(&mut self, unit: Unit, there: u32, wanted: u32, available: u32) {
         let mut raw = self.raw(FaultKind::CountMismatch, unit, Why::Plain);
-        raw.counts = Some(Counts { there, out: wanted, back: available });
-        raw.other = Some((Place::Declared, self.declared(unit)));
+        raw.counts = Some(CountOf::Said { there, out: wanted, back: available });
+        raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
         self.fault(raw, None, Some(unit));
     }
 }

@@ -3,7 +3,7 @@
 use crate::procedure::Verb;
 use crate::proof::fault::{FaultKind, Why};
 use crate::proof::shop::Shop;
-use crate::proof::state::{At, Machine, Mark, Raised, UnitState};
+use crate::proof::state::{At, Mark, Raised, Rig, UnitState};
 use crate::proof::world::Unit;
 
 impl Shop<'_> {
@@ -12,16 +12,16 @@ impl Shop<'_> {
         self.note(unit);
         let mark = self.mark;
         let stands = self.step.is_some_and(|s| s.clauses.stand.is_some()) || self.names_a_stand();
-        let ends = Machine::ends_of(self.world.builtin(unit));
+        let ends = Rig::ends_of(self.world.builtin(unit));
         if ends.is_empty() {
             return self.away(unit, |s| &mut s.raised);
         }
-        if ends.iter().all(|e| self.machine.ends[*e].is_some()) {
+        if ends.iter().all(|e| self.rig().ends[*e].is_some()) {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Raised);
         }
         let thing = self.world.thing[unit];
         for end in ends {
-            self.machine.ends[*end].get_or_insert(Raised { thing, mark, stands }).stands |= stands;
+            self.rig_mut().ends[*end].get_or_insert(Raised { thing, mark, stands }).stands |= stands;
         }
     }
 
@@ -40,19 +40,22 @@ impl Shop<'_> {
     /// `lower`: the stands come out with it.
     pub fn lower(&mut self, unit: Unit) {
         self.note(unit);
-        let ends = Machine::ends_of(self.world.builtin(unit));
+        let ends = Rig::ends_of(self.world.builtin(unit));
         if ends.is_empty() {
             return self.home(unit, |s| &mut s.raised);
         }
-        if ends.iter().all(|e| self.machine.ends[*e].is_none()) {
+        if ends.iter().all(|e| self.rig().ends[*e].is_none()) {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
         }
         for end in ends {
-            self.machine.ends[*end] = None;
+            self.rig_mut().ends[*end] = None;
         }
         for other in 0..self.world.thing.len() {
-            let theirs = Machine::ends_of(self.world.builtin(other));
-            if !theirs.is_empty() && theirs.iter().all(|e| ends.contains(e)) {
+            let theirs = Rig::ends_of(self.world.builtin(other));
+            if !theirs.is_empty()
+                && theirs.iter().all(|e| ends.contains(e))
+                && self.decide(|shop| shop.unit(other).supported.is_some())
+            {
                 self.unit_mut(other).supported = None;
             }
         }
@@ -62,10 +65,10 @@ impl Shop<'_> {
     pub fn support(&mut self, unit: Unit) {
         self.note(unit);
         let on_stands = self.step.is_some_and(|s| s.clauses.stand.is_some()) || self.names_a_stand();
-        let ends = Machine::ends_of(self.world.builtin(unit));
+        let ends = Rig::ends_of(self.world.builtin(unit));
         for end in 0..2 {
             if (on_stands || ends.contains(&end))
-                && let Some(raised) = &mut self.machine.ends[end]
+                && let Some(raised) = &mut self.rig_mut().ends[end]
             {
                 raised.stands = true;
             }
@@ -76,13 +79,9 @@ impl Shop<'_> {
     /// `release`: every holder is at least started, or the thing is away altogether.
     pub fn release(&mut self, unit: Unit) {
         self.note(unit);
-        let hanging = self.world.facts[unit].needs_support
+        let hanging = self.facts(unit).needs_support
             && self.unit(unit).items.iter().any(|i| matches!(i.at, At::On | At::Aside | At::Disconnected))
-            && self
-                .world
-                .grips(unit)
-                .iter()
-                .any(|g| self.world.is_fastener(*g) && !self.unit(*g).grips.iter().all(|g| g.is_in()));
+            && self.grips(unit).iter().any(|g| self.is_fastener(*g) && !self.unit(*g).grips.iter().all(|g| g.is_in()));
         if hanging && self.unit(unit).supported.is_some() {
             let raw = self.raw(FaultKind::Unsupported, unit, Why::NotStarted);
             self.too_early(raw, unit);
@@ -116,8 +115,8 @@ impl Shop<'_> {
             self.wrong_state(FaultKind::AlreadyOff, unit, Why::Plain);
         }
         *of(self.unit_mut(unit)) = Some(mark);
-        self.unit_mut(unit).left_home = Some(mark);
-        self.unit_mut(unit).log.used = true;
+        self.leaves_home(unit);
+        self.log(unit, |log| log.used = true);
     }
 
     fn home(&mut self, unit: Unit, of: impl Fn(&mut UnitState) -> &mut Option<Mark>) {
