@@ -212,7 +212,8 @@ impl Bdd {
         while self.at(at).var != LEAF {
             let node = self.at(at);
             let cost = |c: Cond| costs.get(&c).copied().unwrap_or(u32::MAX);
-            if cost(node.yes) <= cost(node.no).saturating_add(price(node.var)) {
+            // Of equal ones the way that leaves the usual first: it is the one that comes to mind.
+            if node.no == NEVER || cost(node.yes) < cost(node.no).saturating_add(price(node.var)) {
                 at = node.yes;
             } else {
                 off.push(node.var);

@@ -225,12 +225,12 @@ impl<'p> Shop<'p> {
             as_declared: false,
         };
         for unit in 0..count {
-            let parts = shop.tell_apart(|shop| shop.nature_under_options(unit));
+            let parts = shop.tell_apart_on(ALWAYS, |shop| shop.nature_under_options(unit));
             let nature = Guarded::of_parts(&shop.run.bdd, parts.into_iter().map(|(n, c)| (c, n)));
             shop.natures.push(Slot::new(nature));
         }
         for unit in 0..count {
-            let parts = shop.tell_apart(|shop| {
+            let parts = shop.tell_apart_on(ALWAYS, |shop| {
                 let parent_added = shop.parent(unit).is_some_and(|p| shop.facts(p).added);
                 start_of(&shop.world, unit, shop.facts(unit), shop.exists(unit), parent_added)
             });
@@ -327,7 +327,9 @@ impl<'p> Shop<'p> {
         }
         self.time += 1;
         for mut fault in pending.faults.drain(..) {
-            fault.time = self.time;
+            if fault.time == 0 {
+                fault.time = self.time;
+            }
             self.faults.push((done, fault));
         }
         for (mut fault, away) in pending.too_early.drain(..) {
@@ -394,8 +396,15 @@ impl<'p> Shop<'p> {
 
     /// The same on all ways that come here, outside of a run.
     pub fn tell_apart_here<T: PartialEq>(&mut self, ask: impl Fn(&Self) -> T) -> Vec<(T, Cond)> {
-        self.run.cond.set(self.run.bdd.and(self.here, self.alive));
-        self.tell_apart(ask)
+        self.tell_apart_on(self.run.bdd.and(self.here, self.alive), ask)
+    }
+
+    /// The same on some ways.
+    pub fn tell_apart_on<T: PartialEq>(&mut self, ways: Cond, ask: impl Fn(&Self) -> T) -> Vec<(T, Cond)> {
+        self.run.cond.set(ways);
+        let parts = self.tell_apart(ask);
+        self.let_go_since(0);
+        parts
     }
 
     /// How far the histories have come.

@@ -47,6 +47,8 @@ pub(super) struct Item {
     pub away: BTreeSet<PairId>,
     /// A single-use thing that was locked once: undone, it is used up.
     pub spent: bool,
+    /// A seal: what it seals came off, or was opened, with it locked in place before.
+    pub undone: bool,
     /// Found bad, and it is still this one.
     pub bad: bool,
 }
@@ -199,7 +201,7 @@ pub(super) struct Debt {
 pub(super) fn start_of(world: &World<'_>, unit: Unit, facts: &Facts, exists: bool, parent_added: bool) -> UnitState {
     let absent = facts.added || facts.temporary.is_some();
     let host = if parent_added { Which::New } else { Which::Old };
-    let item = |at, spent| Item { at, host, away: BTreeSet::new(), spent, bad: false };
+    let item = |at, spent| Item { at, host, away: BTreeSet::new(), spent, undone: false, bad: false };
     let grip = if facts.added { Grip::Out } else { Grip::Tight };
     let grips = if world.is_fastener(unit, facts) { vec![grip; World::places(facts) as usize] } else { Vec::new() };
     UnitState {

@@ -177,8 +177,7 @@ impl<'w, 'p> Walk<'w, 'p> {
                 self.unlooked(unlooked, condition, text, span);
             }
             // Told or not: what nobody looked at counts as in order.
-            self.shop.run.cond.set(unlooked);
-            let parts = self.shop.tell_apart(|shop| shop.condition(condition, 0).unwrap_or(false));
+            let parts = self.shop.tell_apart_on(unlooked, |shop| shop.condition(condition, 0).unwrap_or(false));
             for (truth, cond) in parts {
                 let side = if truth { &mut yes } else { &mut no };
                 *side = self.shop.run.bdd.or(*side, cond);

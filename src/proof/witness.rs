@@ -34,7 +34,9 @@ pub(super) fn key_of(world: &World<'_>, raw: &RawFault) -> Key {
     if let (FaultKind::OutOfReach | FaultKind::LiveWork, Why::Thing(blocker)) = (raw.kind, &raw.why) {
         return (raw.kind, None, Some(*blocker), String::new());
     }
-    (raw.kind, Some(raw.mark.span), thing, why_key(&raw.why))
+    // Where it left home differs from way to way.
+    let here = raw.from.is_empty().then_some(raw.mark.span);
+    (raw.kind, here, thing, why_key(&raw.why))
 }
 
 fn why_key(why: &Why) -> String {

@@ -169,10 +169,10 @@ impl Shop<'_> {
         }
     }
 
-    /// `start`: all by hand.
-    pub fn start(&mut self, group: Unit, portion: &Portion) {
+    /// `start`: all by hand. `as_verb`: `fit` for new ones, `refit` for the old, `start` where it isn't said.
+    pub fn start(&mut self, group: Unit, portion: &Portion, as_verb: Verb) {
         self.touch_fastener(group, Verb::Start, None);
-        self.put_in_fasteners(group, portion, Verb::Start);
+        self.put_in_fasteners(group, portion, as_verb);
     }
 
     fn put_in_fasteners(&mut self, group: Unit, portion: &Portion, verb: Verb) {

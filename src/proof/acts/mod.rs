@@ -10,7 +10,7 @@ mod take_apart;
 mod temporary;
 mod vehicle;
 
-use crate::procedure::{Object, Step, ThingRef, Verb};
+use crate::procedure::{Object, Step, ThingRef, Verb, Version};
 use crate::proof::shop::{Flag, Shop};
 use crate::proof::state::DoneTo;
 use crate::proof::world::Unit;
@@ -98,18 +98,17 @@ impl<'p> Shop<'p> {
                 self.remove_fasteners(unit, portion)
             }
             Verb::Refit | Verb::Fit | Verb::Connect | Verb::Return | Verb::PutIn if group => {
-                self.fit_fasteners(unit, portion, verb);
+                self.fit_fasteners(unit, portion, said(verb, version));
             }
             Verb::Renew if group => {
                 self.remove_fasteners(unit, portion);
                 self.fit_fasteners(unit, portion, verb);
             }
-            Verb::Place if group => self.start(unit, portion),
+            Verb::Place | Verb::Start if group => self.start(unit, portion, said(Verb::Start, version)),
             Verb::Open if group => self.loosen_fasteners(unit, portion),
             Verb::Close if group => self.tighten_fasteners(unit, portion),
             Verb::Loosen if self.is_fastener(unit) => self.loosen_fasteners(unit, portion),
             Verb::Tighten if self.is_fastener(unit) => self.tighten_fasteners(unit, portion),
-            Verb::Start if group => self.start(unit, portion),
             Verb::Drain | Verb::Fill | Verb::Bleed | Verb::TopUp | Verb::Renew
                 if self.world.is_fluid(unit) || verb != Verb::Renew =>
             {
@@ -157,11 +156,20 @@ impl<'p> Shop<'p> {
             Verb::Start => {
                 for grip in self.grips(unit) {
                     if self.is_fastener(grip) && self.unit(grip).grips.contains(&crate::proof::state::Grip::Out) {
-                        self.start(grip, &crate::procedure::Portion::Whole);
+                        self.start(grip, &crate::procedure::Portion::Whole, Verb::Start);
                     }
                 }
             }
             _ => self.note(unit),
         }
+    }
+}
+
+/// What an act on fasteners comes to where it says which ones: `start new bolts` takes new ones, `fit old bolts` the old.
+fn said(verb: Verb, version: Version) -> Verb {
+    match version {
+        Version::New => Verb::Fit,
+        Version::Old if matches!(verb, Verb::Fit | Verb::Start) => Verb::Refit,
+        _ => verb,
     }
 }

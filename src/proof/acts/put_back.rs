@@ -131,11 +131,26 @@ impl Shop<'_> {
             {
                 continue;
             }
-            let worn = self.unit(seal).items.iter().any(|i| i.at == At::On && i.host == which && i.spent);
+            let worn = self.unit(seal).items.iter().any(|i| i.at == At::On && i.host == which && i.undone);
             if worn {
                 let mut raw = self.raw(FaultKind::OldPartRefitted, seal, Why::SingleUse);
                 raw.other = vec![(Place::LeftHome, Where::LeftHome(unit))];
                 self.fault(raw, Some(unit), Some(seal));
+            }
+        }
+    }
+
+    /// What it sits on comes off, or opens: what sealed it is used up.
+    pub fn seals_come_undone(&mut self, unit: Unit, which: Which) {
+        for seal in self.world.children[unit].clone() {
+            if !self.world.single_use[seal] {
+                continue;
+            }
+            let used = |i: &crate::proof::state::Item| i.at == At::On && i.host == which && i.spent && !i.undone;
+            if self.exists(seal) && self.is_seal(seal) && self.unit(seal).items.iter().any(used) {
+                for item in self.unit_mut(seal).items.iter_mut().filter(|i| used(i)) {
+                    item.undone = true;
+                }
             }
         }
     }
@@ -157,6 +172,7 @@ impl Shop<'_> {
         if which == Which::New && (came_from == At::Stock || single_use && came_from != At::On) {
             item.bad = false;
             item.spent = false;
+            item.undone = false;
         }
         state.trial = false;
         state.placed = true;

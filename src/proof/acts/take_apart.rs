@@ -38,6 +38,7 @@ impl Shop<'_> {
         if was_on && !trial {
             self.seal_is_free(unit);
             self.last_fastener_out(unit);
+            self.seals_come_undone(unit, which);
             // Off before its holders come out: holders in a circle end here.
             self.unit_mut(unit).item_mut(which).at = to;
             self.let_go(unit, depth);
@@ -153,6 +154,8 @@ impl Shop<'_> {
     pub fn set_open(&mut self, unit: Unit) {
         let homeward = self.facts(unit).normally_open;
         if !homeward {
+            let which = self.meant(unit, Version::Unsaid);
+            self.seals_come_undone(unit, which);
             self.let_go(unit, DEEPEST);
             self.open_circuit(unit);
         }
