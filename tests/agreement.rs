@@ -27,8 +27,7 @@ const MACHINE: &str = "\
 job: Anything
 options
   guard fitted
-  winch fitted, only with guard fitted
-  model: long, short, none
+  model: long, short, none, only with guard fitted
 sets
   side: left, right
 parts
@@ -144,7 +143,7 @@ const CONDITIONS: [&str; 12] = [
     "without guard fitted",
     "with model long",
     "with model none",
-    "with winch fitted",
+    "with model short",
     "if pump bad",
     "if pump good",
     "if pump bolts bad",
@@ -236,7 +235,7 @@ fn random_jobs_are_told_the_same_way_by_way() {
         }
     }
     assert!(
-        compared >= JOBS / 2 && readable >= JOBS / 10,
+        compared >= JOBS * 3 / 5 && readable >= JOBS / 10,
         "{compared} compared, {readable} of all without an unknown name, {ways_too_many} with too many ways"
     );
 }
