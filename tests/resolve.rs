@@ -212,6 +212,19 @@ fn a_stage_that_is_not_there_cannot_be_reversed() {
 }
 
 #[test]
+fn a_misspelt_stage_is_told_once() {
+    let told_of = |title: &str| {
+        let stages = format!("job: Look\n{COVER}\nstage: Open\n  remove cover\nstage: Shut\n  reverse stage {title}\n");
+        told(&check(&stages))
+            .into_iter()
+            .filter(|t| !t.starts_with("never-touched") && !t.starts_with("unused"))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(told_of("Opn"), ["unknown-name: no stage before this line is called 'Opn'"]);
+    assert_eq!(told_of("Strip the axle"), ["unknown-name: no stage before this line is called 'Strip the axle'"]);
+}
+
+#[test]
 fn a_routine_gets_its_arguments_and_misses_none_silently() {
     let routine = "routine: Shut it
 given

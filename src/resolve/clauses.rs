@@ -263,6 +263,7 @@ impl Resolver<'_> {
         let help =
             format!("Declare one set of all the places: `place: {}`, and write `each place`.", places.join(", "));
         self.tell(Diagnostic::error("bad-syntax", name.span, message).help(help));
+        self.p.doubtful.push(thing);
     }
 
     /// The built-in hazard of this name.

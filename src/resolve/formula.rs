@@ -293,6 +293,10 @@ impl Resolver<'_> {
                     .help("Work it by hand: either the formula or the example is wrong."),
                 );
             }
+            Err(message) if message == TWO_KINDS => self.tell(
+                Diagnostic::error("unit-mismatch", example.span, message)
+                    .help("What is added or taken away must be of one kind (a length and a length): mend the unit in the formula."),
+            ),
             Err(message) => self.tell(
                 Diagnostic::error("example-fails", example.span, message)
                     .help("Give each value of the formula in the example, with its unit."),
@@ -300,6 +304,9 @@ impl Resolver<'_> {
         }
     }
 }
+
+/// What is told of `3 L + 2 mm`.
+const TWO_KINDS: &str = "the formula joins two kinds of quantity";
 
 fn parse_value(text: &str) -> Result<Quantity, String> {
     parse_quantity(text.trim().trim_end_matches('.')).map_err(|e| e.to_string())
@@ -370,7 +377,7 @@ impl Worked {
 
 fn work_formula(formula: &Formula, given: &[Given]) -> Result<Worked, String> {
     let work = |f: &Formula| work_formula(f, given);
-    let kinds = || "the formula joins two kinds of quantity".to_owned();
+    let kinds = || TWO_KINDS.to_owned();
     let large = || "a number in this example is too large".to_owned();
     let left_out = || "the example leaves out a value of the formula".to_owned();
     Ok(match formula {

@@ -4,7 +4,7 @@ mod plan;
 mod write;
 
 use crate::diagnostic::Diagnostic;
-use crate::procedure::{Block, Prose, Reversed, Stage, ThingRef};
+use crate::procedure::{Block, Prose, Reversed, Stage, ThingId, ThingRef};
 use crate::source::Span;
 use crate::syntax::fold_name;
 
@@ -62,9 +62,10 @@ impl Resolver<'_> {
         let Some(title) = title_of(body, request.span) else { return Vec::new() };
         let mut stage = None;
         find_stage(body, &fold_name(&title), request.span, &mut stage);
-        let Some(stage) = stage else {
+        if stage.is_none() {
             let mut titles = Vec::new();
             stage_titles(body, &mut titles);
+            let meant = super::suggest::did_you_mean(&title, titles.iter().map(String::as_str));
             let hint = super::suggest::hint(&title, titles.iter().map(String::as_str));
             self.tell(
                 Diagnostic::error(
@@ -74,8 +75,13 @@ impl Resolver<'_> {
                 )
                 .help(format!("{hint} Write the title of the stage as it stands after `stage: `.").trim().to_owned()),
             );
-            return Vec::new();
-        };
+            // A slip of the pen is read as what was meant; else nobody knows what goes back here.
+            match meant {
+                Some(meant) => _ = find_stage(body, &fold_name(meant), request.span, &mut stage),
+                None => self.p.doubtful.extend((0..self.p.things.len()).map(|i| ThingId(super::scope::index(i)))),
+            }
+        }
+        let Some(stage) = stage else { return Vec::new() };
         let mut seen = Vec::new();
         steps_between(body, stage.span, request.span, &mut seen, &mut Progress::default());
         let plan = Plan::new(&self.p, &seen, &request.except);
