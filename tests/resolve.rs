@@ -243,6 +243,10 @@ stage: Shut
     assert_eq!(verbs(&good), ["open hatch", "wait", "close hatch"]);
     assert_eq!(told(&job("follow shut it, with lid hatch")), Vec::<String>::new());
     assert!(told(&job("follow shut it"))[0].starts_with("argument-missing: 'Shut it' needs its argument 'lid'"));
+    assert_eq!(
+        told(&job("follow shut it, with lidd hatch, wait time 5 min")),
+        ["unknown-name: 'Shut it' takes no argument 'lidd hatch'"]
+    );
     assert!(told(&job("follow shut it, with lid hatch, wait time 5 mm"))[0].starts_with("unit-mismatch"));
     assert!(told(&job("follow shut"))[0].starts_with("unknown-name: no routine is called 'shut'"));
 }

@@ -178,7 +178,8 @@ impl Resolver<'_> {
                     continue;
                 }
                 let names: Vec<String> = given.keys().cloned().collect();
-                let hint = suggest::hint(part.split(' ').next().unwrap_or(&part), names.iter().map(String::as_str));
+                let meant = meant_argument(&part, &names, &arguments);
+                let hint = meant.as_ref().map(|(name, _)| format!("Did you mean '{name}'?")).unwrap_or_default();
                 let takes = if names.is_empty() {
                     "It takes none.".to_owned()
                 } else {
@@ -192,6 +193,12 @@ impl Resolver<'_> {
                     )
                     .help(format!("{hint} {takes}").trim().to_owned()),
                 );
+                // A slip of the pen is read as what was meant, so that nothing is asked for again.
+                if let Some((name, value)) = meant {
+                    let value = Word { span: part_span(&whole, &value), text: value };
+                    let argument = self.argument_value(view, &name, &given[&name], &value);
+                    arguments.insert(name, argument);
+                }
             }
         }
         for (name, wanted) in &given {
@@ -376,4 +383,14 @@ impl Resolver<'_> {
         });
         Argument { text: name.to_owned(), piece, spec: None }
     }
+}
+
+/// The argument that is still to be given whose name `part` begins with but for a slip, and the value behind it.
+fn meant_argument(part: &str, names: &[String], known: &BTreeMap<String, Argument>) -> Option<(String, String)> {
+    let open = || names.iter().filter(|n| !known.contains_key(*n)).map(String::as_str);
+    let ends = part.match_indices(' ').map(|(at, _)| at);
+    ends.into_iter().find_map(|at| {
+        let meant = suggest::did_you_mean(&part[..at], open())?;
+        Some((meant.to_owned(), part[at..].trim().to_owned()))
+    })
 }
