@@ -50,6 +50,8 @@ pub enum Mend {
     WriteBefore { place: Span, line: String },
     /// The line in which `place` begins goes, with all that is indented under it.
     TakeOut { place: Span },
+    /// Two lines that stand one below the other, each with what is indented under it, change places.
+    Exchange { first: Span, second: Span },
     /// `place` begins with one of the words in `was` (the longest counts): `now` stands there instead.
     OtherWord { place: Span, was: Vec<String>, now: String },
 }

@@ -50,7 +50,7 @@ fn body(lines: &[&str], at: usize) -> usize {
     end
 }
 
-/// The job with one step forgotten, one written twice, one with the other of `fit` and `refit`, one name misspelt.
+/// The job with one step forgotten, one written twice, one after the next, one with the other of `fit` and `refit`, one name misspelt.
 fn spoilt(text: &str) -> Vec<(String, String)> {
     const BACK: &[&str] =
         &["refit", "fit", "connect", "return", "close", "unlock", "unchock", "lower", "take", "tighten"];
@@ -71,6 +71,12 @@ fn spoilt(text: &str) -> Vec<(String, String)> {
         let bare = line.split(": ").next().unwrap_or_default();
         add("without", line, [&lines[..at], &lines[end..]].concat());
         add("twice", line, [&lines[..end], &[bare], &lines[end..]].concat());
+        // With the step below it, if there is one.
+        let beside = lines.get(end).is_some_and(|l| depth(l) == depth(line) && !l.trim().is_empty());
+        if beside && !["if", "otherwise", "with"].iter().any(|w| lines[end].trim().starts_with(w)) {
+            let below = body(&lines, end);
+            add("out of turn", line, [&lines[..at], &lines[end..below], &lines[at..end], &lines[below..]].concat());
+        }
         let other = match verb {
             "refit" => line.replacen("refit", "fit", 1),
             "fit" => line.replacen("fit", "refit", 1),

@@ -36,6 +36,22 @@ fn fix(mend: &Mend, sources: &Sources) -> Option<Fix> {
             let title = "take this line out".to_owned();
             Some(Fix { title, span: lines.span(lines.start, after), replacement: String::new() })
         }
+        Mend::Exchange { first, second } => {
+            let (above, below) = (Lines::of(sources, *first)?, Lines::of(sources, *second)?);
+            let (above_end, below_end) = (above.end_of_body(), below.end_of_body());
+            let between = above.text.get(above_end..below.start)?;
+            // Something else stands between them, a comment perhaps that speaks of one of the two.
+            if first.file != second.file || !between.trim().is_empty() {
+                return None;
+            }
+            let (one, two) = (above.text.get(above.start..above_end)?, above.text.get(below.start..below_end)?);
+            let replacement = format!("{two}{between}{one}");
+            Some(Fix {
+                title: "exchange these two lines".to_owned(),
+                span: above.span(above.start, below_end),
+                replacement,
+            })
+        }
         Mend::OtherWord { place, was, now } => {
             let text = sources.get(place.file)?.text().get(place.range())?;
             let begins = |word: &&String| {
@@ -157,6 +173,23 @@ mod tests {
         let mend = |place| Mend::TakeOut { place };
         assert_eq!(mended(TEXT, &mend, "remove cover").unwrap(), "stage: S\n  refit cover\n");
         assert_eq!(mended("stage: S\n  refit cover\n\nstage: T\n", &mend, "refit cover"), None);
+    }
+
+    #[test]
+    fn two_lines_change_places_with_what_stands_under_them() {
+        let exchange = |text: &str| {
+            let mut sources = Sources::default();
+            let file = sources.add(Source::new("a.job", text));
+            let span = |of: &str| Span::new(file, text.find(of).unwrap(), text.find(of).unwrap() + of.len());
+            let fix = fix(&Mend::Exchange { first: span("remove cover"), second: span("refit cover") }, &sources)?;
+            let mut out = text.to_owned();
+            out.replace_range(fix.span.range(), &fix.replacement);
+            Some(out)
+        };
+        let text = "stage: S\n  remove cover: Lift it.\n    tip: Two hands.\n  refit cover\n  clean face\n";
+        let wanted = "stage: S\n  refit cover\n  remove cover: Lift it.\n    tip: Two hands.\n  clean face\n";
+        assert_eq!(exchange(text).as_deref(), Some(wanted));
+        assert_eq!(exchange(&text.replace("  refit", "  clean lid\n  refit")), None);
     }
 
     #[test]

@@ -230,7 +230,8 @@ impl Slips {
                 near.extend(facts.temporary.iter().flat_map(|t| &t.takes_up).map(|(_, group)| *group));
             }
             for (i, thing) in procedure.things.iter().enumerate() {
-                if thing.facts.part_of == Some(id) || (thing.facts.behind.contains(&id) && !thing.shared) {
+                let of_fluid = thing.facts.drain_of == Some(id) || thing.facts.filler_of == Some(id);
+                if of_fluid || thing.facts.part_of == Some(id) || (thing.facts.behind.contains(&id) && !thing.shared) {
                     near.push(ThingId(u32::try_from(i).unwrap_or(u32::MAX)));
                 }
             }
@@ -264,6 +265,10 @@ impl Slips {
             Why::NotLookedAt(text) | Why::State(text) => named(text),
             _ => false,
         };
+        // What a doubtful fastener holds may hang on it.
+        let holders = fault.thing.and_then(|id| procedure.things.get(id.index())).into_iter();
+        let held = holders.flat_map(|t| t.all_facts()).flat_map(|(_, f)| &f.held_by).any(doubtful);
+        let why = why || (held && fault.kind == FaultKind::Unsupported);
         fault.kind != FaultKind::TooMuchToProve && (why || fault.thing.as_ref().is_some_and(doubtful))
     }
 

@@ -1,13 +1,13 @@
 //! One mistake is one finding: what only follows from a line that could not be read is not told again.
 
 use std::collections::HashMap;
-use std::collections::hash_map::Entry;
 
 use super::slips::odd_word;
 
 use crate::diagnostic::{Diagnostic, Related, Severity};
 use crate::procedure::{Block, Procedure};
 use crate::rules::names::{missing_file, unknown_act, unknown_name, unused_name};
+use crate::rules::people::caution_late;
 use crate::rules::{Check, Group, Rule};
 use crate::source::{Sources, Span};
 
@@ -40,10 +40,12 @@ pub fn tell_each_line_once(findings: &mut Vec<Diagnostic>) {
 /// A word that nothing knows is told where it stands first; its other places belong to the same finding.
 pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
     let mut first: HashMap<(String, String), usize> = HashMap::new();
+    let mut by_word: HashMap<String, usize> = HashMap::new();
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(findings.len());
     findings.sort_by_key(|d| d.span);
     for finding in findings.drain(..) {
-        let word = crate::syntax::fold_name(sources.text(finding.span));
+        let written = sources.text(finding.span).trim_matches(['{', '}']);
+        let word = crate::syntax::fold_name(written);
         if finding.rule != unknown_name::RULE.name || word.is_empty() {
             kept.push(finding);
             continue;
@@ -54,18 +56,20 @@ pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
             let meant = crate::syntax::fold_name(meant);
             Some((odd_word(&word, &meant)?, odd_word(&meant, &word)?))
         });
-        let key = slip.unwrap_or_else(|| (word, finding.message.clone()));
-        match first.entry(key) {
-            Entry::Occupied(known) => {
-                let known = &mut kept[*known.get()];
+        let key = slip.unwrap_or_else(|| (word.clone(), finding.message.clone()));
+        let known = by_word.get(&word).or_else(|| first.get(&key)).copied();
+        match known {
+            Some(known) => {
+                let known = &mut kept[known];
                 if known.span != finding.span && known.related.len() < MOST_PLACES {
                     known.related.push(Related { span: finding.span, message: "and here".to_owned() });
                     // One place mended leaves the others.
                     known.fix = None;
                 }
             }
-            Entry::Vacant(new) => {
-                new.insert(kept.len());
+            None => {
+                first.insert(key, kept.len());
+                by_word.insert(word, kept.len());
                 kept.push(finding);
             }
         }
@@ -101,8 +105,8 @@ pub fn take_out(procedure: &Procedure, read: &[Diagnostic], found: &mut Vec<Diag
     if errors.is_empty() {
         return;
     }
-    // The line that could not be read may be the one that uses a name.
-    found.retain(|d| d.rule != unused_name::RULE.name);
+    // The line that could not be read may be the one that uses a name, or the act that a message warns of.
+    found.retain(|d| d.rule != unused_name::RULE.name && d.rule != caution_late::RULE.name);
     if misses_a_file(read) || misses_a_routine(read) {
         // Nothing is known of what the missing file declares, so nothing can be proved.
         found.retain(|d| !Rule::named(d.rule).is_some_and(|r| matches!(r.check, Check::Proof(_))));

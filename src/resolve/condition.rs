@@ -108,6 +108,10 @@ impl Resolver<'_> {
             names.push(format!("{} within", measurement.name));
         }
         names.extend(self.thing_names(view).into_iter().map(|n| format!("{n} bad")));
+        for thing in &self.p.things {
+            let members = thing.each.and_then(|set| self.p.sets.get(set.index())).map(|set| set.members.as_slice());
+            names.extend(members.unwrap_or_default().iter().map(|member| format!("{member} {} bad", thing.name)));
+        }
         let plain = text.trim_start_matches("not ");
         let meant = suggest::did_you_mean(plain, names.iter().map(String::as_str));
         let finding = Diagnostic::error("unknown-name", span, format!("'{text}' is no condition that this job knows"));

@@ -262,6 +262,11 @@ impl Resolver<'_> {
         while let Some(rest) = before.iter().find_map(|word| plain.strip_prefix(word.as_str())) {
             plain = rest;
         }
+        // So do `2 of` and `positions 1 to 4 of`.
+        let counted = plain.starts_with("positions ") || plain.starts_with(|c: char| c.is_ascii_digit());
+        if let Some((_, rest)) = plain.split_once(" of ").filter(|_| counted) {
+            plain = rest.trim_start();
+        }
         let first = &name[..name.len() - plain.len()];
         let known = || names.iter().map(String::as_str);
         let meant = super::suggest::did_you_mean(plain, known());

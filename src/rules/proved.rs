@@ -107,6 +107,14 @@ impl Told<'_> {
         }
     }
 
+    /// `place X`, or `place new X` where this job says so.
+    pub fn placing(&self, name: &str) -> String {
+        let new = format!("place new {name}");
+        let mut says_new = false;
+        steps_of(&self.procedure.body, &mut |step| says_new |= speech::act(self.procedure, step) == new);
+        if says_new { new } else { format!("place {name}") }
+    }
+
     /// `goes`, `go`: the form of a verb that the name sounds right with.
     pub fn verb<'v>(&self, one: &'v str, several: &'v str) -> &'v str {
         if self.it_is() == "they are" { several } else { one }
@@ -137,10 +145,10 @@ impl Told<'_> {
     }
 
     /// `Bring about …`: the line that brings a stated need about.
-    pub fn bring_about(&self, state: &str) -> String {
+    pub fn bring_about(&self, state: &str) -> Repair {
         match speech::bringing_about(self.procedure, state) {
-            Some(line) => format!("Write `{line}` before this line"),
-            None => format!("Bring about `{state}` before this line"),
+            Some(line) => self.needs_first(&line),
+            None => Repair { help: format!("Bring about `{state}` before this line"), place: None, mend: None },
         }
     }
 

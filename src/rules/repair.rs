@@ -1,9 +1,9 @@
 //! The line that mends a fault, where it goes, and whether that is certain.
 
 use crate::diagnostic::Mend;
-use crate::procedure::{Condition, ThingId, Verb, steps_of};
+use crate::procedure::{Condition, ThingId, Verb, VerbGroup, steps_of};
 use crate::proof::Place;
-use crate::rules::context::steps_in_context;
+use crate::rules::context::{InContext, steps_in_context};
 use crate::rules::place::{Side, Spot, mirrored};
 use crate::rules::proved::Told;
 use crate::rules::speech;
@@ -126,6 +126,50 @@ impl Told<'_> {
             help: format!("Write `{line}` {side} `{act}`"),
             place: Some((spot.step.head_span, format!("it goes back {side} this"))),
             mend: certain.then_some(mend),
+        }
+    }
+
+    /// The line that must come before the one at fault: written there, or put there where it stands below.
+    pub fn needs_first(&self, line: &str) -> Repair {
+        let steps = steps_in_context(self.procedure);
+        let written = || Repair { help: format!("Write `{line}` before this line"), place: None, mend: None };
+        let Some(at) = steps.iter().position(|s| Some(s.step.id) == self.fault.step) else { return written() };
+        let here = &steps[at];
+        let below = steps[at + 1..].iter().find(|s| {
+            s.step.span.file == here.step.span.file && !s.step.generated && speech::act(self.procedure, s.step) == line
+        });
+        let Some(below) = below.filter(|_| !here.step.generated) else { return written() };
+        let next = steps[at + 1..].iter().find(|s| s.block == here.block);
+        let is_next = next.is_some_and(|s| s.step.id == below.step.id);
+        let exchange = Mend::Exchange { first: here.step.span, second: below.step.span };
+        Repair {
+            help: format!("Put this line after `{line}`"),
+            place: Some((below.step.head_span, "this comes first".to_owned())),
+            mend: is_next.then_some(exchange),
+        }
+    }
+
+    /// The line at fault goes before the one that puts `front` back.
+    pub fn goes_before(&self, front: ThingId) -> Repair {
+        let name = self.named(front);
+        let steps = steps_in_context(self.procedure);
+        let at = steps.iter().position(|s| Some(s.step.id) == self.fault.step);
+        let puts_back = |s: &&InContext<'_>| {
+            matches!(s.step.verb.group(), VerbGroup::PutsBack | VerbGroup::Changes)
+                && s.step.things().any(|t| t.thing == front)
+                && !s.step.generated
+        };
+        let above = at.and_then(|at| steps[..at].iter().rev().find(puts_back).map(|above| (&steps[at], above)));
+        let Some((here, above)) = above else {
+            let help = format!("Put this line before the one that puts {name} back");
+            return Repair { help, place: None, mend: None };
+        };
+        let one_block = here.block == above.block && here.step.span.file == above.step.span.file;
+        let exchange = Mend::Exchange { first: above.step.span, second: here.step.span };
+        Repair {
+            help: format!("Put this line before `{}`", speech::act(self.procedure, above.step)),
+            place: Some((above.step.head_span, "it comes before this".to_owned())),
+            mend: (one_block && !here.step.generated).then_some(exchange),
         }
     }
 

@@ -77,10 +77,10 @@ fn words(told: &Told<'_>) -> Words {
         let message = format!("{} still on from the trial", told.is());
         return Words::new(message, "tried, not off yet", format!("Write `remove {name}` after the trial."));
     }
-    Words::new(
-        format!("{} {state} at this place", told.is()),
-        state,
-        format!("Write `{line} {name}` before this, or take this line out."),
-    )
-    .mend(told.doubled())
+    let message = format!("{} {state} at this place", told.is());
+    let repair = told.needs_first(&format!("{line} {}", told.line_name())).and(", or take this line out");
+    match told.doubled() {
+        Some(mend) => Words::repaired(message, state, repair.uncertain()).mend(Some(mend)),
+        None => Words::repaired(message, state, repair),
+    }
 }

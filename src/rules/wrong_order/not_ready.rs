@@ -50,10 +50,10 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     match &told.fault.why {
-        Why::State(state) => Words::new(
+        Why::State(state) => Words::repaired(
             format!("{name} may only be touched with {state}, and that is not so here"),
             format!("needs {state}"),
-            format!("{}; if the exception is meant, add `, with …` and the state it is in.", told.bring_about(state)),
+            told.bring_about(state).and("; if the exception is meant, add `, with …` and the state it is in"),
         )
         .there("this need"),
         Why::NotLookedAt(condition) => Words::new(
@@ -77,11 +77,12 @@ fn words(told: &Told<'_>) -> Words {
         Why::InPlace(other) | Why::Thing(other) => {
             let other = told.named(*other);
             let in_the_way = matches!(told.fault.why, Why::InPlace(_));
-            let (state, line) = if in_the_way { ("still in", "remove") } else { ("not in place yet", "place") };
-            Words::new(
+            let state = if in_the_way { "still in" } else { "not in place yet" };
+            let line = if in_the_way { format!("remove {other}") } else { told.placing(other) };
+            Words::repaired(
                 format!("{name} cannot go in: {other} {} {state}", crate::rules::wording::is_are(other)),
                 state,
-                format!("Write `{line} {other}` before this line."),
+                told.needs_first(&line),
             )
         }
         _ => Words::new(format!("{} not ready for this", told.is()), "not ready", "Bring it about before this line."),

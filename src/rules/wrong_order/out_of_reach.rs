@@ -62,13 +62,10 @@ fn words(told: &Told<'_>) -> Words {
         told.fault.verb,
         Some(Verb::Refit | Verb::Fit | Verb::Connect | Verb::Return | Verb::Place | Verb::Close | Verb::Start)
     );
-    let help = if back {
-        format!("Put this line before the one that puts {blocker} back.")
-    } else {
-        match told.fault.why {
-            Why::Thing(thing) => format!("Write `{}` before this line.", told.takes_away(thing)),
-            _ => "Take it out of the way before this line.".to_owned(),
-        }
-    };
-    Words::new(format!("{} behind {blocker}, which is in place here", told.is()), "out of reach", help)
+    let message = format!("{} behind {blocker}, which is in place here", told.is());
+    match told.fault.why {
+        Why::Thing(front) if back => Words::repaired(message, "out of reach", told.goes_before(front)),
+        Why::Thing(front) => Words::repaired(message, "out of reach", told.needs_first(&told.takes_away(front))),
+        _ => Words::new(message, "out of reach", "Take it out of the way before this line."),
+    }
 }

@@ -54,20 +54,16 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 }
 
 fn words(told: &Told<'_>) -> Words {
-    let name = &told.name;
     match told.fault.why {
-        Why::Thing(holder) => {
-            let holder = told.named(holder);
-            Words::new(
-                format!("{} clamped by {holder}, which is still on", told.is()),
-                "still clamped",
-                format!("Write `remove {holder}` before this line."),
-            )
-        }
-        _ => Words::new(
+        Why::Thing(holder) => Words::repaired(
+            format!("{} clamped by {}, which is still on", told.is(), told.named(holder)),
+            "still clamped",
+            told.needs_first(&told.takes_away(holder)),
+        ),
+        _ => Words::repaired(
             format!("{} still on the machine", told.is()),
             "still on",
-            format!("Write `remove {name}` before this line."),
+            told.needs_first(&format!("remove {}", told.line_name())),
         ),
     }
 }

@@ -58,18 +58,18 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
 fn words(told: &Told<'_>) -> Words {
     let name = &told.name;
     match &told.fault.why {
-        Why::State(state) => Words::new(
+        Why::State(state) => Words::repaired(
             format!("{name} {} final torque here, and that needs {state}", told.verb("gets its", "get their")),
             format!("needs {state}"),
-            format!("{}, or put this line after the one that brings it about.", told.bring_about(state)),
+            told.bring_about(state),
         )
         .there("this need"),
         Why::Thing(thing) => {
             let thing = told.named(*thing);
-            Words::new(
+            Words::repaired(
                 format!("{} tightened here, and {thing} is not in place yet", told.is()),
                 format!("{thing} is missing"),
-                format!("Write `place {thing}` before this line."),
+                told.needs_first(&told.placing(thing)),
             )
         }
         Why::PassMissing(stage) => Words::new(
@@ -79,10 +79,10 @@ fn words(told: &Told<'_>) -> Words {
         ),
         _ => {
             let out = told.fault.counts.map_or(0, |c| c.out);
-            Words::new(
+            Words::repaired(
                 format!("{} tightened here while {out} of them are still out", told.is()),
                 "not all started",
-                format!("Write `start {name}` before this line, or add `, by hand` to it."),
+                told.needs_first(&format!("start {}", told.line_name())).and(", or add `, by hand` to this one"),
             )
         }
     }
