@@ -193,6 +193,31 @@ fn a_reverse_closes_the_drain_fills_by_variant_and_tightens_on_the_ground() {
 }
 
 #[test]
+fn a_pair_worked_around_what_came_off_is_worked_around_what_goes_back() {
+    let analysis = check(
+        "job: Try
+parts
+  spring: held by collets
+fasteners
+  collets: 2 x half collet, needs spring squeezed
+acts
+  squeeze / ease: squeezed
+stage: Off
+  squeeze spring, with press
+  remove collets
+  ease spring
+  remove spring
+stage: On
+  reverse stage Off
+",
+    );
+    assert_eq!(told(&analysis), Vec::<String>::new());
+    let written: Vec<String> = verbs(&analysis).into_iter().filter(|v| v.starts_with('+')).collect();
+    // The shop's own verbs have no name here.
+    assert_eq!(written, ["+place spring", "+ spring", "+refit collets", "+ spring"]);
+}
+
+#[test]
 fn a_thing_belongs_to_one_set() {
     let analysis = check(
         "job: Try\nsets\n  axle: front, rear\n  side: left, right\nparts\n  hub: each axle, each side\nstage: A\n  remove hub\n  refit hub\n",

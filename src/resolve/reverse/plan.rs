@@ -129,6 +129,9 @@ pub(super) struct Plan {
     first_held: Vec<(ThingId, Act)>,
     /// Fasteners that get their last torque when the vehicle is down again.
     pub(super) when_lowered: Vec<ThingRef>,
+    /// Acts of a pair that was opened and closed around what came off (a spring compressed, its collets out, let up):
+    /// the same pair is worked around what goes back.
+    worked_again: Vec<Act>,
     /// Drain plugs that are closed before their fluid is filled.
     pub(super) plugs: Vec<ThingId>,
 }
@@ -232,6 +235,7 @@ impl Plan {
         }
         plan.group_fasteners(p, seen);
         plan.find_plugs(p, seen);
+        plan.find_worked_again(p, seen);
         plan
     }
 
@@ -291,6 +295,43 @@ impl Plan {
                 self.covered.extend(acts.iter().skip(1).map(|(act, _)| *act).filter(same_members));
             }
         }
+    }
+
+    fn find_worked_again(&mut self, p: &Procedure, seen: &[Seen<'_>]) {
+        for (i, opening) in seen.iter().enumerate().filter(|(_, s)| s.inside) {
+            let Verb::Open1(pair) = opening.step.verb else { continue };
+            for thing in opening.step.things() {
+                let closing = seen[i + 1..]
+                    .iter()
+                    .position(|s| s.step.verb == Verb::Close1(pair) && s.step.things().any(|t| t.thing == thing.thing));
+                let Some(closing) = closing.map(|at| i + 1 + at).filter(|at| seen[*at].inside) else { continue };
+                let wants = |id: ThingId| {
+                    let of = |need: &crate::procedure::Need| matches!(&need.state.subject, Subject::Thing(t) if t.thing == thing.thing);
+                    p[id].facts.needs.iter().any(of)
+                };
+                let wanted = seen[i + 1..closing].iter().any(|between| {
+                    between.step.things().any(|t| {
+                        self.off(act_of(between.step, t)).is_some()
+                            && (wants(t.thing) || holders(p, t.thing).into_iter().any(wants))
+                    })
+                });
+                if wanted {
+                    self.worked_again.push(act_of(opening.step, thing));
+                    let closed = seen[closing].step.things().filter(|t| t.thing == thing.thing);
+                    self.worked_again.extend(closed.map(|t| act_of(seen[closing].step, t)));
+                }
+            }
+        }
+    }
+
+    /// The act on the way back for one of a pair that is worked again.
+    pub(super) fn again(&self, verb: Verb, act: Act) -> Option<Verb> {
+        let verb = match verb {
+            Verb::Open1(pair) => Verb::Close1(pair),
+            Verb::Close1(pair) => Verb::Open1(pair),
+            _ => return None,
+        };
+        self.worked_again.contains(&act).then_some(verb)
     }
 
     /// Drain plugs that are still open: those of `drain`, which opens them, are closed before the filling.

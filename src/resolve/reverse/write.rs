@@ -42,6 +42,11 @@ impl Resolver<'_> {
     }
 
     fn reversed_step(&mut self, step: &Step, request: &Request, plan: &Plan, out: &mut Vec<Block>) {
+        for thing in step.things() {
+            if let Some(verb) = plan.again(step.verb, act_of(step, thing)) {
+                out.push(generated(request, verb, thing, self.kept_clauses(&step.clauses)));
+            }
+        }
         let Some(verb) = counterpart(step.verb) else { return };
         for object in step.objects.iter().rev() {
             let Object::Thing(thing) = object else { continue };
