@@ -66,6 +66,7 @@ pub fn check(
         }
     }
     slips.take_out(&mut found);
+    what_follows::tell_the_proof_alone(&mut findings, &mut found);
     findings.extend(slips.findings);
     what_follows::tell_each_word_once(&mut findings, sources);
     what_follows::take_out(&procedure, &findings, &mut found);

@@ -60,7 +60,9 @@ pub fn find(procedure: &Procedure, read: &[Diagnostic]) -> Slips {
     errors.iter().for_each(|finding| slips.follow(procedure, finding));
     // What a declaration asks for in words that can't be read is not known.
     let misread = |d: &&&Diagnostic| [unknown_name::RULE.name, bad_syntax::RULE.name].contains(&d.rule);
-    let misread: Vec<&Diagnostic> = errors.iter().filter(misread).copied().collect();
+    // A state that no act leaves is read all right: an act is missing.
+    let misread = errors.iter().filter(misread).filter(|d| !d.message.starts_with(what_follows::NO_ACT));
+    let misread: Vec<&Diagnostic> = misread.copied().collect();
     let declarations = what_follows::unread_declarations(procedure, &misread);
     for (i, _) in procedure.things.iter().enumerate().filter(|(_, t)| declarations.contains(&t.span)) {
         slips.things.insert(ThingId(u32::try_from(i).unwrap_or(u32::MAX)));
@@ -176,8 +178,11 @@ impl Slips {
     /// What a line that could not be read leaves open.
     fn follow(&mut self, procedure: &Procedure, finding: &Diagnostic) {
         if finding.rule == bad_syntax::RULE.name {
-            // A block with nothing in it says nothing of what its other half does.
-            return self.blocks(&procedure.body, finding.span);
+            // Under a head that can't be read nobody knows what is done; where only a step was forgotten, its loss is told.
+            if !finding.message.starts_with("nothing stands in") {
+                self.blocks(&procedure.body, finding.span);
+            }
+            return;
         }
         if finding.rule != unknown_name::RULE.name {
             return;
@@ -207,7 +212,14 @@ impl Slips {
                 Block::ForEach { body, .. } | Block::Follow { body, .. } => (None, vec![body]),
                 Block::Reverse(reversed) => (None, vec![&reversed.body]),
             };
-            let here = span.is_some_and(|s| s.file == place.file && s.start <= place.start && place.end <= s.end);
+            let otherwise = match block {
+                Block::If { otherwise_span, .. } => *otherwise_span,
+                _ => None,
+            };
+            let here = [span, otherwise]
+                .into_iter()
+                .flatten()
+                .any(|s| s.file == place.file && s.start <= place.start && place.end <= s.end);
             for body in bodies {
                 if here {
                     steps_of(body, &mut |step| self.things.extend(step.things().map(|t| t.thing)));

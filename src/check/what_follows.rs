@@ -1,6 +1,6 @@
 //! One mistake is one finding: what only follows from a line that could not be read is not told again.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::slips::odd_word;
 
@@ -8,6 +8,7 @@ use crate::diagnostic::{Diagnostic, Related, Severity};
 use crate::procedure::{Block, Procedure};
 use crate::rules::names::{missing_file, unknown_act, unknown_name, unused_name};
 use crate::rules::people::caution_late;
+use crate::rules::wrong_order::not_ready;
 use crate::rules::{Check, Group, Rule};
 use crate::source::{Sources, Span};
 
@@ -75,6 +76,24 @@ pub fn tell_each_word_once(findings: &mut Vec<Diagnostic>, sources: &Sources) {
         }
     }
     *findings = kept;
+}
+
+/// How the finding of a state begins that no act leaves.
+pub const NO_ACT: &str = "no act of this job leaves '";
+
+/// An act that is missing is told where it is missed; a part that the proof speaks of is not told as never used too.
+pub fn tell_the_proof_alone(read: &mut Vec<Diagnostic>, found: &mut Vec<Diagnostic>) {
+    let missed = |state: &str| found.iter().any(|d| d.rule == not_ready::RULE.name && d.message.contains(state));
+    read.retain(|d| match d.message.strip_prefix(NO_ACT).and_then(|rest| rest.strip_suffix('\'')) {
+        Some(state) => !missed(state),
+        None => true,
+    });
+    let spoken_of: HashSet<Span> = found
+        .iter()
+        .filter(|d| Rule::named(d.rule).is_some_and(|r| matches!(r.check, Check::Proof(_))))
+        .flat_map(|d| d.related.iter().map(|r| r.span))
+        .collect();
+    found.retain(|d| d.rule != unused_name::RULE.name || !spoken_of.contains(&d.span));
 }
 
 /// Places of one word that are shown.
