@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::procedure::{
-    Clauses, IntoTray, LimitUse, Limits, Members, Object, PassChoice, Prose, Stand, Step, StepId, Verb, With,
+    Clauses, IntoTray, LimitUse, Limits, Members, Object, PassChoice, Prose, Stand, Step, StepId, ThingKind, Verb, With,
 };
 use crate::quantity::{Kind, Spec};
 use crate::source::Span;
@@ -276,6 +276,17 @@ impl Resolver<'_> {
         kind.map(|kind| StepClause { span: clause.span, kind })
     }
 
+    /// What is filled in or runs out is no length, torque, angle or force.
+    fn goes_in_or_out(&mut self, verb: Verb, objects: &[Object], spec: &Spec, span: Span) {
+        let is_fluid = |o: &Object| matches!(o, Object::Thing(t) if self.p[t.thing].kind == ThingKind::Fluid);
+        let moves = matches!(verb, Verb::Fill | Verb::TopUp | Verb::Drain) && objects.iter().any(is_fluid);
+        if moves && matches!(spec.kind(), Kind::Length | Kind::Torque | Kind::Angle | Kind::Force) {
+            let message = format!("`{}` takes a volume or a mass, but {spec} is a {}", verb.name(), spec.kind().name());
+            let help = format!("Write the volume: `{} …, 6.5 L`.", verb.name());
+            self.tell(Diagnostic::error("unit-mismatch", span, message).label("wrong kind of unit").help(help));
+        }
+    }
+
     fn clause(&mut self, view: &View, verb: Verb, objects: &[Object], clause: &StepClause, out: &mut Clauses) {
         use StepClauseKind as K;
         let replaced = self.with_arguments(view, clause);
@@ -287,6 +298,7 @@ impl Resolver<'_> {
                 if measures(verb, objects) {
                     self.limit(out, Limits::Spec(spec.clone()), clause.span);
                 } else {
+                    self.goes_in_or_out(verb, objects, spec, clause.span);
                     out.amounts.push(spec.clone());
                 }
             }
