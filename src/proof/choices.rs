@@ -8,7 +8,7 @@
 use super::bdd::{ALWAYS, Bdd, Cond, NEVER, Var};
 use super::found::Look;
 use super::lift::Guarded;
-use crate::procedure::{AskId, Block, Condition, Found, MeasurementId, OptionId, Procedure, StepId, ThingId};
+use crate::procedure::{AskId, Block, Condition, Found, MeasurementId, OptionId, Procedure, SetId, StepId, ThingId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One choice.
@@ -20,6 +20,8 @@ pub(super) enum Choice {
         step: StepId,
         look: Look,
         member: Option<u32>,
+        /// The set of the innermost loop it is done in.
+        of: Option<SetId>,
         /// Which turn of each loop and which try of each `until`, outermost first; last, the how-many-eth time.
         turn: Vec<u32>,
     },
@@ -42,6 +44,8 @@ pub(super) struct Choices {
     consulted: Consulted,
     /// The variables of outcomes begin here.
     pub first_outcome: Var,
+    /// Where no option that cannot be is said to be anything but its plainest: off, or its first value.
+    pub possible: Cond,
     /// Set, the job is walked on this one way only.
     plain: Option<BTreeMap<Choice, u32>>,
 }
@@ -58,7 +62,14 @@ pub(super) struct Consulted {
 impl Choices {
     /// For a job; `plain` walks it on that way only, where what it doesn't name is as usual.
     pub fn of(procedure: &Procedure, plain: Option<BTreeMap<Choice, u32>>) -> Self {
-        Self { known: BTreeMap::new(), list: Vec::new(), consulted: Consulted::of(procedure), first_outcome: 0, plain }
+        Self {
+            known: BTreeMap::new(),
+            list: Vec::new(),
+            consulted: Consulted::of(procedure),
+            first_outcome: 0,
+            possible: ALWAYS,
+            plain,
+        }
     }
 
     /// The values of a choice with the condition of each, the usual one first.
@@ -89,6 +100,10 @@ impl Choices {
             let plain = option.values.is_empty();
             let arity = if plain { 2 } else { u32::try_from(option.values.len()).unwrap_or(u32::MAX) };
             let values = self.values(bdd, Choice::Option(id), arity, u32::from(plain));
+            if possible != ALWAYS {
+                let plainest = values.iter().find(|(_, value)| *value == 0).map_or(ALWAYS, |(cond, _)| *cond);
+                self.possible = bdd.and(self.possible, bdd.or(possible, plainest));
+            }
             let mut parts: Vec<(Cond, Option<u32>)> =
                 values.into_iter().map(|(cond, value)| (bdd.and(possible, cond), Some(value))).collect();
             // A yes / no option that cannot be is off; a one-of has no value at all.
@@ -104,12 +119,12 @@ impl Choices {
     pub fn at_machine(
         &mut self,
         bdd: &Bdd,
-        found: (StepId, Look, Option<u32>, Vec<u32>),
+        found: (StepId, Look, Option<u32>, Option<SetId>, Vec<u32>),
         arity: u32,
         usual: u32,
     ) -> Vec<(Cond, u32)> {
-        let (step, look, member, turn) = found;
-        self.values(bdd, Choice::Found { step, look, member, turn }, arity, usual)
+        let (step, look, member, of, turn) = found;
+        self.values(bdd, Choice::Found { step, look, member, of, turn }, arity, usual)
     }
 
     pub fn consults_thing(&self, thing: ThingId) -> bool {

@@ -289,7 +289,7 @@ impl Shop<'_> {
     /// Told where the last act was done to something.
     fn left_since(&mut self, kind: FaultKind, unit: Unit, why: Why, acted_on: Unit) {
         let mut raw = self.raw(kind, unit, why);
-        raw.from = vec![Where::LastAct(acted_on), Where::LeftHome(unit), Where::LastAct(unit)];
+        raw.from = vec![Where::PutOn(acted_on), Where::LastAct(acted_on), Where::LeftHome(unit), Where::LastAct(unit)];
         raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
         self.fault(raw, None, Some(unit));
     }
@@ -297,6 +297,13 @@ impl Shop<'_> {
     /// Where one is new, so are all that belong to it.
     fn sets_are_whole(&mut self) {
         for unit in 0..self.world.thing.len() {
+            if self.world.goes_with[unit] {
+                self.each_way(|shop| {
+                    if shop.exists(unit) {
+                        shop.goes_along(unit);
+                    }
+                });
+            }
             if self.where_it_happened(&Flag::Renewed(unit)) == NEVER {
                 continue;
             }
@@ -322,6 +329,21 @@ impl Shop<'_> {
             if let Some(old) = beside.into_iter().find(|u| *u != unit && is_old(self, u)) {
                 let why = Why::AlwaysWith(self.world.thing[unit]);
                 self.left_since(FaultKind::SetIncomplete, old, why, unit);
+            }
+        }
+    }
+
+    /// `always with` binds both: what is declared to go with a thing that is new.
+    fn goes_along(&mut self, unit: Unit) {
+        if self.has(&Flag::Renewed(unit)) {
+            return; // told from its own side
+        }
+        for with in &self.facts(unit).always_with {
+            let beside = self.world.beside(unit, *with);
+            let new = beside.into_iter().find(|u| *u != unit && self.exists(*u) && self.has(&Flag::Renewed(*u)));
+            if let Some(new) = new {
+                let why = Why::AlwaysWith(self.world.thing[new]);
+                self.left_since(FaultKind::SetIncomplete, unit, why, new);
             }
         }
     }

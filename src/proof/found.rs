@@ -263,7 +263,8 @@ impl Shop<'_> {
     }
 
     fn choose(&mut self, look: Look, member: Option<u32>, arity: u32, usual: u32) -> u32 {
-        let found = (self.mark.step, look, member, self.turn.clone());
+        let of = self.loops.last().map(|(set, _)| *set);
+        let found = (self.mark.step, look, member, of, self.turn.clone());
         let values = self.choices.at_machine(&self.run.bdd, found, arity, usual);
         let open = values.iter().find(|(cond, _)| self.run.decide(*cond));
         open.or(values.last()).map_or(usual, |(_, value)| *value)

@@ -8,6 +8,8 @@ use super::state::Mark;
 pub(super) enum Happened {
     /// Something was done to it.
     Act,
+    /// It was put on what it belongs to.
+    PutOn,
     /// It was taken away from home.
     LeftHome,
     /// It is home, whatever was done to it: after the sign-off.

@@ -22,7 +22,7 @@ pub(super) fn faults(walk: &Walk<'_, '_>, told: &[Fault]) -> Vec<Fault> {
             continue;
         }
         let never = never_fitted(walk, id);
-        let Some(off) = least_unusual(shop, never) else { continue };
+        let Some(off) = least_unusual(shop, shop.run.bdd.and(never, shop.choices.possible)) else { continue };
         faults.push(Fault {
             kind: FaultKind::NeverTouched,
             span: thing.declared_at.iter().rev().find(|s| s.file == file).copied().unwrap_or(thing.span),

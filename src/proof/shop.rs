@@ -33,6 +33,8 @@ pub(super) enum Where {
     LeftHome(Unit),
     /// The last act on this.
     LastAct(Unit),
+    /// The act that put this on last.
+    PutOn(Unit),
     /// The last act on this before the one at fault.
     Before(Unit),
 }
@@ -693,6 +695,11 @@ impl<'p> Shop<'p> {
     pub fn leaves_home(&mut self, unit: Unit) {
         self.pending.events.push((unit, self.mark, Happened::LeftHome));
         self.happens(Flag::Touched(unit));
+    }
+
+    /// Notes that the act puts a unit on what it belongs to.
+    pub fn is_put_on(&mut self, unit: Unit) {
+        self.pending.events.push((unit, self.mark, Happened::PutOn));
     }
 
     /// Notes that it is home whatever was done to it.

@@ -95,6 +95,8 @@ pub(super) enum Slack {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Level {
     pub drained: Option<Mark>,
+    /// By an act of its own, not by a part that came off; nothing was opened since.
+    pub let_out: bool,
     /// Opened without being drained.
     pub opened: Option<Mark>,
     /// Air may be in it.

@@ -63,8 +63,10 @@ pub(super) fn mistakes(shop: &Shop<'_>) -> BTreeMap<Key, Mistake> {
 /// Tells each mistake on the way on which the least is unusual.
 pub(super) fn tell(shop: &Shop<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
+    let possible = shop.choices.possible;
     for mistake in mistakes(shop).values() {
-        let Some(off) = least_unusual(shop, mistake.cond) else { continue };
+        let cond = shop.run.bdd.and(mistake.cond, possible);
+        let Some(off) = least_unusual(shop, cond) else { continue };
         let truth = |var: Var| !off.contains(&var);
         let mut fault: Option<Fault> = None;
         for index in &mistake.raws {
@@ -88,7 +90,39 @@ pub(super) fn tell(shop: &Shop<'_>) -> Vec<Fault> {
         faults.push(fault);
     }
     faults.sort_by_key(|f| (f.span.file, f.span.start, f.kind));
-    faults
+    once_each(faults)
+}
+
+/// Leaves out what another way shows of a mistake that is told already: a thing that was never taken off stands in the
+/// way on one way and cannot go back on another; one that was never put back is missed at the end on one way, and taken
+/// off a second time on another.
+fn once_each(faults: Vec<Fault>) -> Vec<Fault> {
+    let mut told: Vec<Fault> = Vec::new();
+    for fault in &faults {
+        let again = |other: &Fault| {
+            use FaultKind::{AlreadyOff, NotOffYet, OutOfReach};
+            let in_the_way = other.kind == OutOfReach && other.why == fault.thing.map_or(Why::Plain, Why::Thing);
+            let same_thing = other.thing == fault.thing && fault.thing.is_some();
+            let same_cause = other.other == fault.other && other.other.is_some();
+            match fault.kind {
+                NotOffYet => same_cause && (in_the_way || same_thing && other.kind == NotOffYet),
+                AlreadyOff => {
+                    same_cause && same_thing && other.kind == AlreadyOff
+                        || same_thing
+                            && other.kind <= FaultKind::LeftUndone
+                            && fault.other.is_some_and(|(_, span)| span == other.span)
+                }
+                _ => false,
+            }
+        };
+        let earlier = told.iter().any(again);
+        let at_its_end = fault.kind == FaultKind::AlreadyOff
+            && faults.iter().any(|other| other.kind <= FaultKind::LeftUndone && again(other));
+        if !earlier && !at_its_end {
+            told.push(fault.clone());
+        }
+    }
+    told
 }
 
 /// The variables that are false on the way of `cond` on which the least is unusual; `None` where there is no way.
@@ -139,14 +173,17 @@ fn resolved(shop: &Shop<'_>, raw: &RawFault, member: Option<u32>, truth: &impl F
 
 /// An act before the fault on its way.
 fn find(shop: &Shop<'_>, raw: &RawFault, wanted: Where, truth: &impl Fn(Var) -> bool) -> Option<Mark> {
-    let (Where::LeftHome(unit) | Where::LastAct(unit) | Where::Before(unit)) = wanted else { return None };
+    let (Where::LeftHome(unit) | Where::LastAct(unit) | Where::Before(unit) | Where::PutOn(unit)) = wanted else {
+        return None;
+    };
     let before = shop.histories[unit].iter().rev();
     let mut events = before.filter(|e| e.time <= raw.time && shop.run.bdd.holds(e.cond, truth));
     match wanted {
         Where::LeftHome(_) => {
-            let last = events.find(|e| e.happened != Happened::Act)?;
+            let last = events.find(|e| !matches!(e.happened, Happened::Act | Happened::PutOn))?;
             (last.happened == Happened::LeftHome).then_some(last.mark)
         }
+        Where::PutOn(_) => events.find(|e| e.happened == Happened::PutOn).map(|e| e.mark),
         Where::Before(_) => {
             events.find(|e| e.happened == Happened::Act && e.mark.span != raw.mark.span).map(|e| e.mark)
         }
@@ -173,7 +210,7 @@ pub(super) fn what_matters(shop: &Shop<'_>, enough: Cond, truth: &impl Fn(Var) -
     for index in order {
         let rest = kept.iter().enumerate().filter(|(i, _)| *i != index && !out.contains(i));
         let cube = rest.fold(ALWAYS, |all, (_, (_, _, cond))| bdd.and(all, *cond));
-        if bdd.implies(cube, enough) {
+        if bdd.implies(bdd.and(cube, shop.choices.possible), enough) {
             out.insert(index);
         }
     }
@@ -196,7 +233,7 @@ pub(super) fn words_of(procedure: &Procedure, choice: &Choice, value: u32) -> (S
             let value = option.values.get(value as usize).cloned().unwrap_or_else(|| yes_no(value == 1));
             (option.name.clone(), value)
         }
-        Choice::Found { look, member, .. } => match *look {
+        Choice::Found { look, member, of, .. } => match *look {
             Look::Inspect(thing) | Look::Verdict(thing) => {
                 (with_member(procedure, thing, *member), if value == 1 { "bad" } else { "good" }.to_owned())
             }
@@ -210,6 +247,10 @@ pub(super) fn words_of(procedure: &Procedure, choice: &Choice, value: u32) -> (S
             Look::Ask(id) => {
                 let ask = &procedure[id];
                 let name = ask.name.clone().unwrap_or_else(|| question(procedure, id));
+                // Asked in a loop: of which member.
+                let member =
+                    of.zip(*member).and_then(|(set, m)| procedure.sets.get(set.index())?.members.get(m as usize));
+                let name = member.map_or(name.clone(), |member| format!("{name} ({member})"));
                 (name, ask.answers.get(value as usize).cloned().unwrap_or_default())
             }
         },

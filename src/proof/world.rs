@@ -46,6 +46,8 @@ pub(super) struct World<'p> {
     pub with_duties: Vec<Unit>,
     /// Units that are temporary in some variant.
     pub temporary: Vec<Unit>,
+    /// Units that are to be renewed with another in some variant.
+    pub goes_with: Vec<bool>,
     /// Units that are for one use in some variant.
     pub single_use: Vec<bool>,
 }
@@ -69,6 +71,7 @@ impl<'p> World<'p> {
             named_as_seal: Vec::new(),
             with_duties: Vec::new(),
             temporary: Vec::new(),
+            goes_with: Vec::new(),
             single_use: Vec::new(),
         };
         for (index, thing) in procedure.things.iter().enumerate() {
@@ -115,6 +118,7 @@ impl<'p> World<'p> {
             if all.iter().any(|f| f.temporary.is_some()) {
                 self.temporary.push(unit);
             }
+            self.goes_with.push(all.iter().any(|f| !f.always_with.is_empty()));
             self.single_use.push(all.iter().any(|f| f.single_use));
             let variants: Vec<Relations> = all.iter().map(|facts| self.relations_by(unit, facts)).collect();
             for variant in &variants {

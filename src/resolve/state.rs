@@ -214,23 +214,25 @@ impl Resolver<'_> {
                 }
             }
         });
-        let mut asked: Vec<StateRef> = Vec::new();
+        // A need or a setting that waits for a state that nothing brings about is told by the proof, where it is waited
+        // for; that a ban or a debt never comes to bind is seen here only.
+        let mut asked: Vec<(StateRef, bool)> = Vec::new();
         for thing in &self.p.things {
             // A shared machine file may speak of what this job never does.
             if thing.shared {
                 continue;
             }
             for (_, facts) in thing.all_facts() {
-                asked.extend(facts.needs.iter().map(|n| n.state.clone()));
-                asked.extend(facts.forbidden.iter().map(|n| n.state.clone()));
-                asked.extend(facts.debts.iter().map(|n| n.state.clone()));
+                asked.extend(facts.needs.iter().map(|n| (n.state.clone(), true)));
+                asked.extend(facts.forbidden.iter().map(|n| (n.state.clone(), false)));
+                asked.extend(facts.debts.iter().map(|n| (n.state.clone(), false)));
                 if let Some(fastening) = &facts.fastening {
-                    asked.extend(fastening.tighten_at.iter().cloned());
-                    asked.extend(fastening.passes.iter().filter_map(|p| p.at.clone()));
+                    asked.extend(fastening.tighten_at.iter().map(|s| (s.clone(), true)));
+                    asked.extend(fastening.passes.iter().filter_map(|p| Some((p.at.clone()?, true))));
                 }
             }
         }
-        for state in asked {
+        for (state, proof_tells) in asked {
             if !matches!(state.state, State::Words(_)) || left.contains(&fold_name(&state.text)) {
                 continue;
             }
@@ -242,6 +244,9 @@ impl Resolver<'_> {
             }
             let words = STATES.iter().map(|(w, _)| *w).chain(own.iter().map(String::as_str));
             let hint = super::suggest::hint(&last, words);
+            if proof_tells && hint.is_empty() {
+                continue;
+            }
             self.tell(
                 Diagnostic::error("unknown-name", state.span, format!("no act of this job leaves '{}'", state.text))
                     .help(

@@ -1,6 +1,6 @@
 //! Fasteners: taken out, started, tightened pass by pass, loosened; by the group, by count, by position.
 
-use crate::procedure::{Facts, PassChoice, Portion, StateRef, Verb};
+use crate::procedure::{Facts, PassChoice, Portion, State, StateRef, Verb};
 use crate::proof::fault::{FaultKind, Place, Why};
 use crate::proof::shop::{CountOf, Shop, Where};
 use crate::proof::state::{At, Grip, Slack};
@@ -311,6 +311,7 @@ impl Shop<'_> {
         }
         self.reuse_of_loose(group);
         if by_hand {
+            self.are_in(group, &targets);
             self.set_grips(group, &targets, |g| if g == Grip::Tight { g } else { Grip::Snug });
             return;
         }
@@ -352,6 +353,19 @@ impl Shop<'_> {
             }
         }
         self.log(group, |log| log.back += back);
+    }
+
+    /// Tells fasteners that are to be tightened by hand and are still out.
+    fn are_in(&mut self, group: Unit, targets: &[usize]) {
+        let state = self.unit(group);
+        if targets.iter().any(|t| state.grips[*t] == Grip::Out) {
+            let there = self.facts(group).count;
+            let out = state.how_many(|g| g == Grip::Out);
+            let mut raw = self.raw(FaultKind::TorquedTooEarly, group, Why::NotStarted);
+            raw.counts = Some(CountOf::Said { there, out, back: there.saturating_sub(out) });
+            raw.other = vec![(Place::LeftHome, Where::LeftHome(group))];
+            self.fault(raw, None, Some(group));
+        }
     }
 
     /// Tells a stage that comes too early or a second time.
@@ -407,6 +421,14 @@ impl Shop<'_> {
         raw.other = vec![(Place::Declared, Where::At(at.span))];
         // That the state was not brought about is one mistake, however many fasteners wait for it.
         raw.same = Some(at.text.to_lowercase());
+        if matches!(at.state, State::Lowered)
+            && !at.negated
+            && let Some(raised) = self.rig().ends.iter().flatten().next()
+        {
+            // If it is never lowered at all, that is the mistake.
+            let unit = self.world.units_of(raised.thing).start;
+            return self.too_early(raw, unit);
+        }
         let subject = self.subject_unit(group, at);
         self.fault(raw, subject, Some(group));
     }

@@ -44,6 +44,7 @@ impl Shop<'_> {
             // Nothing keeps it in any more: `drain` says into what.
             let mark = self.mark;
             let level = &mut self.unit_mut(fluid).level;
+            level.let_out = false;
             if level.drained.is_none() {
                 *level = Level { drained: Some(mark), ran_out: true, ..Level::default() };
             }
@@ -150,7 +151,8 @@ impl Shop<'_> {
         self.note(fluid);
         let drains = self.drains(fluid);
         let open = drains.iter().any(|d| self.lets_pass(*d));
-        if self.unit(fluid).level.drained.is_some() && !open {
+        let level = self.unit(fluid).level;
+        if level.drained.is_some() && (!open || level.let_out) {
             self.wrong_state(FaultKind::AlreadyOff, fluid, Why::Dry);
         }
         self.opened_hot(fluid, fluid);
@@ -163,7 +165,7 @@ impl Shop<'_> {
         }
         let mark = self.mark;
         let state = self.unit_mut(fluid);
-        state.level = Level { drained: Some(mark), ran_out: true, ..Level::default() };
+        state.level = Level { drained: Some(mark), let_out: true, ran_out: true, ..Level::default() };
         self.leaves_home(fluid);
         self.log(fluid, |log| log.drained = true);
     }

@@ -182,6 +182,7 @@ impl Shop<'_> {
             let owed: Vec<_> = state.item(Which::Old).away.iter().copied().filter(|p| named_home(*p)).collect();
             state.item_mut(which).away.extend(owed);
         }
+        self.is_put_on(unit);
         self.log(unit, |log| (log.put_back, log.renewed) = (true, which == Which::New));
         if which == Which::New && came_from == At::Stock {
             self.renewed(thing, member);
