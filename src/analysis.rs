@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::check::CheckedProcedure;
 use crate::diagnostic::Diagnostic;
+use crate::procedure::Procedure;
 use crate::resolve::{Bundle, Loaded, resolve};
 use crate::source::{Source, Sources, Span};
 use crate::syntax::tree::{FileKind, Header, Item};
@@ -69,6 +70,39 @@ pub fn analyse(entry: &str, load: &mut dyn FnMut(&str) -> Result<String, LoadErr
         _ => (crate::check::check_declarations(&procedure, findings, &sources), None),
     };
     Analysis { sources, diagnostics, job, kind }
+}
+
+/// A job, faulty or not, with the lives of all that it touches.
+#[derive(Clone, Debug)]
+pub struct Traced {
+    pub sources: Sources,
+    pub procedure: Procedure,
+    pub trace: crate::proof::Trace,
+}
+
+/// Follows each thing through the job in the file named `entry`; `load` as for [`analyse`].
+///
+/// # Errors
+/// The file can't be read, or is no job; said to the author.
+pub fn trace(entry: &str, load: &mut dyn FnMut(&str) -> Result<String, LoadError>) -> Result<Traced, String> {
+    let mut reading = Reading {
+        sources: Sources::default(),
+        findings: Vec::new(),
+        bundle: Bundle::default(),
+        known: BTreeMap::new(),
+    };
+    let text = load(entry).map_err(|error| {
+        let id = reading.sources.add(Source::new(entry, ""));
+        unreadable(entry, &error, Span::new(id, 0, 0)).message
+    })?;
+    reading.read(entry, text, load, &mut Vec::new());
+    let Reading { sources, bundle, .. } = reading;
+    if bundle.files.first().is_none_or(|f| f.tree.kind != FileKind::Job) {
+        return Err(format!("{entry} is no job: only a job has steps to follow things through"));
+    }
+    let (procedure, _) = resolve(&bundle, &sources);
+    let trace = crate::proof::trace(&procedure);
+    Ok(Traced { sources, procedure, trace })
 }
 
 struct Reading {

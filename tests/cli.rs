@@ -300,3 +300,51 @@ fn the_job_of_the_readme_is_true() {
     assert_eq!(errors.len(), 1, "{object}");
     assert_eq!((&errors[0]["rule"], &errors[0]["message"]), (&rule.into(), &message.into()));
 }
+
+const TWO_WAYS: &str = "\
+job: Look behind the guard
+options
+  guard fitted
+parts
+  guard: held by guard bolts, only with guard fitted
+  belt: new if bad, behind guard
+fasteners
+  guard bolts: 4 x M8x20, class 8.8, hex 13 mm, torque 22 N·m, only with guard fitted
+stage: Work
+  with guard fitted
+    remove guard
+  inspect belt
+  if belt bad
+    remove belt
+    fit belt
+";
+
+#[test]
+fn trace_follows_a_thing_on_all_ways() {
+    let folder = folder(&[("a.job", TWO_WAYS)]);
+    let text = out(&cotter(folder.path(), &["trace", "a.job", "guard", "bolts"]));
+    assert_eq!(
+        text,
+        "guard bolts\n        before the job                                  home\n    \
+         11  remove guard                                    4 out   when guard fitted: yes\n"
+    );
+    let text = out(&cotter(folder.path(), &["trace", "a.job", "belt"]));
+    let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
+    assert!(lines[2].starts_with("    14  remove belt") && lines[2].ends_with("home   when belt: good"), "{text}");
+    assert!(lines[3].ends_with("off   when belt: bad"), "{text}");
+    assert!(lines[4].starts_with("    15  fit belt"), "{text}");
+    assert!(lines[5].ends_with("new one home   when belt: bad"), "{text}");
+    let all = out(&cotter(folder.path(), &["trace", "a.job"]));
+    assert!(all.contains("belt                           14: home or off → 15: home or new one home\n"), "{all}");
+}
+
+#[test]
+fn trace_says_what_it_cannot_follow() {
+    let folder = folder(&[("a.job", TWO_WAYS), ("m.job", "machine: Osier 20\nparts\n  cab\n")]);
+    let output = cotter(folder.path(), &["trace", "a.job", "gard"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("did you mean `guard`?"), "{}", err(&output));
+    let output = cotter(folder.path(), &["trace", "m.job"]);
+    assert!(err(&output).contains("m.job is no job"), "{}", err(&output));
+    assert_eq!(output.status.code(), Some(2));
+}

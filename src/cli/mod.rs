@@ -15,6 +15,7 @@ mod json;
 mod print;
 mod progress;
 mod report;
+mod trace;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -38,6 +39,8 @@ enum Command {
     Check(CheckArgs),
     /// Print the sheets of jobs without errors
     Print(PrintArgs),
+    /// Follow one thing through a job: after which line it is in which state, on which ways; without a name, all of them
+    Trace(TraceArgs),
     /// Tell what a rule finds, why it matters, and how to mend it; without a name, list all rules
     Explain(ExplainArgs),
 }
@@ -111,6 +114,16 @@ enum UnitsArg {
 }
 
 #[derive(Debug, Args)]
+struct TraceArgs {
+    /// The job
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// The thing's name, as the job gives it
+    #[arg(value_name = "NAME", num_args = 0..)]
+    name: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 struct ExplainArgs {
     /// The rule's name, as a finding shows it
     rule: Option<String>,
@@ -145,6 +158,7 @@ pub fn main() -> ExitCode {
     let ended = match Cli::parse().command {
         Command::Check(args) => check::run(&args),
         Command::Print(args) => print::run(&args),
+        Command::Trace(args) => trace::run(&args),
         Command::Explain(args) => explain::run(&args),
     };
     ended

@@ -22,18 +22,24 @@ pub(super) struct Outcome {
     value: u32,
     /// When, in looks.
     time: u32,
+    /// It can say that something is bad: a reading without limits cannot.
+    judges: bool,
     /// The part was renewed since: the box is still ticked, and the next look drops it.
     stale: bool,
 }
 
 impl Shop<'_> {
     fn record(&mut self, look: Look, member: Option<u32>, value: u32) {
+        self.record_as(look, member, value, true);
+    }
+
+    fn record_as(&mut self, look: Look, member: Option<u32>, value: u32, judges: bool) {
         let next = self.looks.len();
         let at = *self.look_at.entry((look, member)).or_insert(next);
         if at == next {
             self.looks.push(Slot::new(Guarded::new(None)));
         }
-        self.set_look(at, Some(Outcome { value, time: self.looks_taken, stale: false }));
+        self.set_look(at, Some(Outcome { value, time: self.looks_taken, judges, stale: false }));
     }
 
     /// The looks of a kind, with what each found on the ways of the run.
@@ -45,7 +51,7 @@ impl Shop<'_> {
     /// Whether any of them is bad or outside; `None`: nobody looked. `since`: only looks later than that count.
     fn any_bad(&self, since: u32, wanted: impl Fn(Look, Option<u32>) -> bool) -> Option<bool> {
         let mut looked = false;
-        for outcome in self.seen(wanted).filter(|o| o.time > since) {
+        for outcome in self.seen(wanted).filter(|o| o.time > since && o.judges) {
             if outcome.value == 1 {
                 return Some(true);
             }
@@ -56,7 +62,9 @@ impl Shop<'_> {
 
     /// Whether a measurement lies outside (any member); `None`: nobody measured.
     pub fn is_outside(&self, id: MeasurementId) -> Option<bool> {
-        self.any_bad(0, |look, _| look == Look::Measure(id))
+        let mut seen = self.seen(|look, _| look == Look::Measure(id)).peekable();
+        seen.peek()?;
+        Some(seen.any(|o| o.value == 1))
     }
 
     fn says_of(&self, look: Look, thing: ThingId) -> bool {
@@ -196,7 +204,7 @@ impl Shop<'_> {
         let consulted = self.choices.consults_measurement(id)
             || limited && of.as_ref().is_some_and(|of| self.choices.consults_thing(of.thing));
         let value = if consulted { self.choose(Look::Measure(id), member, 2, 0) } else { 0 };
-        self.record(Look::Measure(id), member, value);
+        self.record_as(Look::Measure(id), member, value, limited || self.choices.consults_measurement(id));
         if let Some(of) = of {
             let units = match member {
                 Some(m) => self.world.units_of(of.thing).skip(m as usize).take(1).collect::<Vec<_>>(),

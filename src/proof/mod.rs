@@ -22,6 +22,7 @@ mod plain;
 mod query;
 mod shop;
 mod state;
+mod trace;
 mod walk;
 mod witness;
 mod world;
@@ -30,6 +31,7 @@ pub use band::{Notable, StageState};
 pub use fault::{Counts, Fault, FaultKind, Place, Why};
 pub use ledger::{Ledger, Touched};
 pub use plain::disagreements;
+pub use trace::{Life, Moment, Trace, Way};
 
 use crate::procedure::Procedure;
 
@@ -56,6 +58,18 @@ pub struct Cost {
     pub runs: usize,
     /// Nodes of the diagram.
     pub nodes: usize,
+}
+
+/// The life of each thing through a job.
+#[must_use]
+pub fn trace(procedure: &Procedure) -> Trace {
+    let numbers = walk::number_stages(&procedure.body);
+    let shop = shop::Shop::new(procedure, choices::Choices::of(procedure, None));
+    let mut walk = walk::Walk::new(shop, &numbers);
+    walk.recorder = Some(trace::Recorder::default());
+    walk.run();
+    let recorder = walk.recorder.take().unwrap_or_default();
+    recorder.finish(&walk.shop)
 }
 
 /// Proves a job.

@@ -34,7 +34,7 @@ pub(super) fn faults(walk: &Walk<'_, '_>, told: &[Fault]) -> Vec<Fault> {
             why: Why::Plain,
             other: None,
             counts: None,
-            way: what_matters(shop, never, &|var| !off.contains(&var)),
+            way: what_matters(shop, never, &|var| !off.contains(&var)).0,
         });
     }
     faults

@@ -41,6 +41,8 @@ pub(super) struct Walk<'w, 'p> {
     active: bool,
     /// The ways that came to the end of the job proper, and when that was.
     pub finished: (Cond, u32),
+    /// Looks at everything after each step, where the lives of things are wanted.
+    pub recorder: Option<super::trace::Recorder>,
 }
 
 impl<'w, 'p> Walk<'w, 'p> {
@@ -54,6 +56,7 @@ impl<'w, 'p> Walk<'w, 'p> {
             in_stage: false,
             active: true,
             finished: (ALWAYS, u32::MAX),
+            recorder: None,
         }
     }
 
@@ -144,6 +147,9 @@ impl<'w, 'p> Walk<'w, 'p> {
         self.shop.mark = Mark { span: step.head_span, step: step.id, verb: step.verb };
         self.shop.act(step);
         self.shop.step = None;
+        if let Some(recorder) = &mut self.recorder {
+            recorder.look(&mut self.shop);
+        }
     }
 
     fn stage(&mut self, stage: &'p Stage) {
@@ -331,7 +337,12 @@ impl<'w, 'p> Walk<'w, 'p> {
             early.unit = Some(unit);
             early.other = vec![(super::fault::Place::LeftHome, super::shop::Where::LeftHome(unit))];
             self.on(ways, |walk| {
-                let parts = walk.shop.tell_apart_here(|shop| !shop.is_home(unit) && !shop.only_waits(unit));
+                let parts = walk.shop.tell_apart_here(|shop| {
+                    // A fastener of what is away itself is no mistake of its own.
+                    let of_another =
+                        shop.world.is_group(unit) && shop.holds(unit).iter().any(|h| shop.on(*h).is_none());
+                    !of_another && !shop.is_home(unit) && !shop.only_waits(unit)
+                });
                 if let Some((_, cond)) = parts.into_iter().find(|(not_yet, _)| *not_yet) {
                     early.time = walk.shop.now();
                     walk.shop.begun_early.push((cond, early));

@@ -86,7 +86,7 @@ pub(super) fn tell(shop: &Shop<'_>) -> Vec<Fault> {
         if fault.members.len() == set.map_or(0, |s| shop.world.set_size(s) as usize) {
             fault.members.clear();
         }
-        fault.way = what_matters(shop, shop.run.bdd.or(mistake.cond, shop.stopped), &truth);
+        (fault.way, _) = what_matters(shop, shop.run.bdd.or(mistake.cond, shop.stopped), &truth);
         faults.push(fault);
     }
     faults.sort_by_key(|f| (f.span.file, f.span.start, f.kind));
@@ -100,8 +100,9 @@ fn once_each(faults: Vec<Fault>) -> Vec<Fault> {
     let mut told: Vec<Fault> = Vec::new();
     for fault in &faults {
         let again = |other: &Fault| {
-            use FaultKind::{AlreadyOff, NotOffYet, OutOfReach};
-            let in_the_way = other.kind == OutOfReach && other.why == fault.thing.map_or(Why::Plain, Why::Thing);
+            use FaultKind::{AlreadyOff, LiveWork, NotOffYet, OutOfReach};
+            let in_the_way =
+                matches!(other.kind, OutOfReach | LiveWork) && other.why == fault.thing.map_or(Why::Plain, Why::Thing);
             let same_thing = other.thing == fault.thing && fault.thing.is_some();
             let same_cause = other.other == fault.other && other.other.is_some();
             match fault.kind {
@@ -193,7 +194,13 @@ fn find(shop: &Shop<'_>, raw: &RawFault, wanted: Where, truth: &impl Fn(Var) -> 
 
 /// The choices of a way that matter: with these, whatever the others are, it is one of the ways of `enough` (those that
 /// fail, and those on which the job ends before). None of them can be left out.
-pub(super) fn what_matters(shop: &Shop<'_>, enough: Cond, truth: &impl Fn(Var) -> bool) -> Vec<(String, String)> {
+///
+/// In the author's words, and as a condition.
+pub(super) fn what_matters(
+    shop: &Shop<'_>,
+    enough: Cond,
+    truth: &impl Fn(Var) -> bool,
+) -> (Vec<(String, String)>, Cond) {
     let bdd = &shop.run.bdd;
     let support: BTreeSet<Var> = bdd.support(enough).into_iter().collect();
     let concerned = |c: &&Variables| c.vars.iter().any(|v| support.contains(v));
@@ -215,13 +222,15 @@ pub(super) fn what_matters(shop: &Shop<'_>, enough: Cond, truth: &impl Fn(Var) -
         }
     }
     let mut way = Vec::new();
-    for (_, (choice, value, _)) in kept.iter().enumerate().filter(|(i, _)| !out.contains(i)) {
+    let mut all = ALWAYS;
+    for (_, (choice, value, cond)) in kept.iter().enumerate().filter(|(i, _)| !out.contains(i)) {
+        all = bdd.and(all, *cond);
         let words = words_of(shop.procedure(), &choice.choice, *value);
         if !way.contains(&words) {
             way.push(words);
         }
     }
-    way
+    (way, all)
 }
 
 /// A choice in the author's words.

@@ -1,6 +1,7 @@
 //! What there is on the machine under any choice of options: every member of every thing, and how they hang together.
 
-use crate::procedure::{Builtin, Facts, Procedure, SetId, ThingId, ThingKind};
+use crate::procedure::{Builtin, Facts, Procedure, SetId, ThingId, ThingKind, Verb, steps_of};
+use std::collections::BTreeSet;
 
 /// One member of a thing (or the thing itself where it belongs to no set), as an index into the tables here.
 pub(super) type Unit = usize;
@@ -48,6 +49,8 @@ pub(super) struct World<'p> {
     pub temporary: Vec<Unit>,
     /// Units that are to be renewed with another in some variant.
     pub goes_with: Vec<bool>,
+    /// Fluids that some step of the job drains.
+    pub drained_somewhere: BTreeSet<ThingId>,
     /// Units that are for one use in some variant.
     pub single_use: Vec<bool>,
 }
@@ -72,6 +75,7 @@ impl<'p> World<'p> {
             with_duties: Vec::new(),
             temporary: Vec::new(),
             goes_with: Vec::new(),
+            drained_somewhere: BTreeSet::new(),
             single_use: Vec::new(),
         };
         for (index, thing) in procedure.things.iter().enumerate() {
@@ -83,6 +87,11 @@ impl<'p> World<'p> {
             }
         }
         world.relate();
+        steps_of(&procedure.body, &mut |step| {
+            if step.verb == Verb::Drain {
+                world.drained_somewhere.extend(step.things().map(|reference| reference.thing));
+            }
+        });
         world
     }
 

@@ -19,6 +19,7 @@ mod scope;
 mod state;
 mod step;
 mod suggest;
+pub(crate) use suggest::did_you_mean;
 mod verbs;
 
 use std::collections::{BTreeMap, HashMap, HashSet};

@@ -61,8 +61,8 @@ impl Shop<'_> {
                 let mut raw = self.raw(FaultKind::OpenedFull, unit, why);
                 raw.other = vec![(Place::Declared, Where::At(self.declared(unit)))];
                 let drains = self.drains(fluid);
-                if !drains.is_empty() {
-                    // It can be drained, and was not: one mistake, wherever it runs out, and at the drain too.
+                if !drains.is_empty() || !self.world.drained_somewhere.contains(&self.world.thing[fluid]) {
+                    // It was to be drained, and was not: one mistake, wherever it runs out, and at the drain too.
                     raw.same = Some(format!("{fluid}"));
                 }
                 self.fault(raw, Some(fluid), None);
@@ -187,7 +187,7 @@ impl Shop<'_> {
         self.note(fluid);
         self.circuit_is_shut(fluid, false);
         self.filler_is_open(fluid);
-        let amount = self.amount();
+        let amount = self.amount(fluid);
         let mark = self.mark;
         let bleeds = self.needs_bleeding(fluid);
         let state = self.unit_mut(fluid);
@@ -207,12 +207,13 @@ impl Shop<'_> {
         self.log(fluid, |log| log.filled = true);
     }
 
-    /// Litres of the act's amount.
-    fn amount(&self) -> Option<f64> {
+    /// Litres of the act's amount; kilograms of a fluid that is weighed.
+    fn amount(&self, fluid: Unit) -> Option<f64> {
+        let facts = self.facts(fluid).fluid.as_ref()?;
+        let kind = facts.drains.as_ref().or(facts.capacity.as_ref()).map_or(Kind::Volume, Quantity::kind);
         let amounts = &self.step?.clauses.amounts;
-        let quantity: &Quantity = amounts.iter().find_map(|spec| spec.target()).filter(|q| q.kind() == Kind::Volume)?;
-        // SI volume is the cubic metre: 1 m³ = 1000 L exactly.
-        Some(quantity.to_si().to_f64() * 1000.0)
+        let quantity: &Quantity = amounts.iter().find_map(|spec| spec.target()).filter(|q| q.kind() == kind)?;
+        Some(litres_or_kilograms(quantity))
     }
 
     /// Nothing of the circuit is off or open when it is filled (or, but for what is open, bled).
@@ -294,8 +295,7 @@ impl Shop<'_> {
         else {
             return;
         };
-        let litres = |q: &Option<Quantity>| q.as_ref().map(|q| q.to_si().to_f64() * 1000.0);
-        let Some(ran_out) = litres(&facts.drains).or_else(|| litres(&facts.capacity)) else { return };
+        let Some(ran_out) = facts.drains.as_ref().or(facts.capacity.as_ref()).map(litres_or_kilograms) else { return };
         let more = level.filled > ran_out + SAME_VOLUME;
         let less = level.filled < ran_out - SAME_VOLUME && !level.topped_up;
         if more || less {
@@ -305,4 +305,10 @@ impl Shop<'_> {
             self.fault(raw, None, None);
         }
     }
+}
+
+fn litres_or_kilograms(quantity: &Quantity) -> f64 {
+    let si = quantity.to_si().to_f64();
+    // SI volume is the cubic metre: 1 m³ = 1000 L exactly.
+    if quantity.kind() == Kind::Volume { si * 1000.0 } else { si }
 }
