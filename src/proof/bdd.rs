@@ -289,9 +289,9 @@ mod tests {
             let price = |v: Var| u32::from(v % 2 == 0);
             let cheapest = (0..64u64)
                 .filter(|way| table >> way & 1 == 1)
-                .map(|way| (0..6).filter(|v| way >> v & 1 == 0).map(|v| price(v)).sum::<u32>());
+                .map(|way| (0..6).filter(|v| way >> v & 1 == 0).map(price).sum::<u32>());
             let found = bdd.cheapest(cond, price);
-            assert_eq!(found.as_ref().map(|off| off.iter().map(|v| price(*v)).sum()), cheapest.min());
+            assert_eq!(found.as_ref().map(|off| off.iter().copied().map(price).sum()), cheapest.min());
             if let Some(off) = found {
                 assert!(bdd.holds(cond, |v| !off.contains(&v)));
             }

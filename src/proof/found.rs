@@ -201,10 +201,12 @@ impl Shop<'_> {
             self.drop_stale(of.thing, member);
         }
         let limited = limited || !measurement.limits.is_empty();
+        // Only written down, it judges nothing.
+        let judges = limited || !self.step.is_some_and(|s| s.clauses.record);
         let consulted = self.choices.consults_measurement(id)
             || limited && of.as_ref().is_some_and(|of| self.choices.consults_thing(of.thing));
         let value = if consulted { self.choose(Look::Measure(id), member, 2, 0) } else { 0 };
-        self.record_as(Look::Measure(id), member, value, limited || self.choices.consults_measurement(id));
+        self.record_as(Look::Measure(id), member, value, judges);
         if let Some(of) = of {
             let units = match member {
                 Some(m) => self.world.units_of(of.thing).skip(m as usize).take(1).collect::<Vec<_>>(),

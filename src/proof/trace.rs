@@ -64,7 +64,10 @@ impl Recorder {
             let mut now = shop.tell_apart_on(shop.alive, |shop| words(shop, unit));
             now.sort();
             now.retain(|(words, _)| !words.is_empty());
-            if now == self.last[unit] || self.last[unit].is_empty() && now.iter().all(|(words, _)| words == HOME) {
+            let bdd = &shop.run.bdd;
+            let before = self.last[unit].iter().map(|(words, cond)| (words.clone(), bdd.and(*cond, shop.alive)));
+            let before: Vec<_> = before.filter(|(_, cond)| *cond != NEVER).collect();
+            if now == before || self.last[unit].is_empty() && now.iter().all(|(words, _)| words == HOME) {
                 continue;
             }
             self.last[unit].clone_from(&now);

@@ -243,10 +243,12 @@ impl Resolver<'_> {
                 continue;
             }
             let words = STATES.iter().map(|(w, _)| *w).chain(own.iter().map(String::as_str));
-            let hint = super::suggest::hint(&last, words);
-            if proof_tells && hint.is_empty() {
+            let slip = super::suggest::did_you_mean(&last, words.clone())
+                .is_some_and(|meant| super::suggest::is_certain(&last, meant, words.clone()));
+            if proof_tells && !slip {
                 continue;
             }
+            let hint = super::suggest::hint(&last, words);
             self.tell(
                 Diagnostic::error("unknown-name", state.span, format!("no act of this job leaves '{}'", state.text))
                     .help(

@@ -421,13 +421,13 @@ impl Shop<'_> {
         raw.other = vec![(Place::Declared, Where::At(at.span))];
         // That the state was not brought about is one mistake, however many fasteners wait for it.
         raw.same = Some(at.text.to_lowercase());
-        if matches!(at.state, State::Lowered)
-            && !at.negated
-            && let Some(raised) = self.rig().ends.iter().flatten().next()
-        {
-            // If it is never lowered at all, that is the mistake.
+        let raised = self.rig().ends.iter().flatten().next().copied();
+        if let Some(raised) = raised.filter(|_| at.state == State::Lowered && !at.negated) {
+            // That it is still up there is told here, and not again at the end.
             let unit = self.world.units_of(raised.thing).start;
-            return self.too_early(raw, unit);
+            self.fault(raw, Some(unit), Some(group));
+            self.unit_mut(unit).muted = true;
+            return;
         }
         let subject = self.subject_unit(group, at);
         self.fault(raw, subject, Some(group));
