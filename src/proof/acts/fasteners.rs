@@ -1,6 +1,6 @@
 //! Fasteners: taken out, started, tightened pass by pass, loosened; by the group, by count, by position.
 
-use crate::procedure::{Facts, PassChoice, Portion, State, StateRef, Verb};
+use crate::procedure::{Facts, PassChoice, Portion, StateRef, Verb};
 use crate::proof::fault::{FaultKind, Place, Why};
 use crate::proof::shop::{CountOf, Shop, Where};
 use crate::proof::state::{At, Grip, Slack};
@@ -421,14 +421,6 @@ impl Shop<'_> {
         raw.other = vec![(Place::Declared, Where::At(at.span))];
         // That the state was not brought about is one mistake, however many fasteners wait for it.
         raw.same = Some(at.text.to_lowercase());
-        let raised = self.rig().ends.iter().flatten().next().copied();
-        if let Some(raised) = raised.filter(|_| at.state == State::Lowered && !at.negated) {
-            // That it is still up there is told here, and not again at the end.
-            let unit = self.world.units_of(raised.thing).start;
-            self.fault(raw, Some(unit), Some(group));
-            self.unit_mut(unit).muted = true;
-            return;
-        }
         let subject = self.subject_unit(group, at);
         self.fault(raw, subject, Some(group));
     }

@@ -49,6 +49,14 @@ impl<'p> Shop<'p> {
                 Object::Measurement(id, members) if step.verb == Verb::Measure => {
                     self.each_way(|shop| shop.measured(*id, *members, step.clauses.limits.is_some()));
                 }
+                // What was read may be looked at as well: `measure oil found, record`, `inspect oil found`.
+                Object::Measurement(id, members) if step.verb == Verb::Inspect => {
+                    self.each_way(|shop| {
+                        if shop.is_outside(*id).is_some() {
+                            shop.measured(*id, *members, true);
+                        }
+                    });
+                }
                 Object::Free(words, _) => {
                     let words = words.to_lowercase();
                     self.each_way(|shop| {
