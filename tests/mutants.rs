@@ -14,12 +14,14 @@
 //! figures over: read the difference first. The sample is drawn by a hash of what is done, so that other lines of a job may change without changing it.
 
 // The jobs are read from the disk, the size of the sample from the environment; the ban is for the core.
-#![allow(clippy::disallowed_methods, clippy::disallowed_types)]
+#![allow(clippy::disallowed_methods, clippy::disallowed_types, clippy::disallowed_macros)]
 
 #[path = "mutants/bench.rs"]
 mod bench;
 #[path = "mutants/blocks.rs"]
 mod blocks;
+#[path = "mutants/clauses.rs"]
+mod clauses;
 #[path = "mutants/declare.rs"]
 mod declare;
 #[path = "mutants/ground.rs"]
@@ -172,10 +174,10 @@ fn seeded_faults_are_found_under_an_honest_name() {
             row.found += 1;
         } else {
             let reason = reasons.get(&format!("{file}: {}: {}", m.operator, m.what));
-            let what = reason
-                .map_or_else(|| if told.is_empty() { "open: nothing is told" } else { "open: told otherwise" }, |r| r);
+            let open = if told.is_empty() { "open: nothing is told" } else { "open: told otherwise" };
+            let what = reason.map_or(open, String::as_str);
             let _ = writeln!(survivors, "{file}:{} {}: {}\n    {what}", m.line, m.operator, m.what);
-            told.iter().for_each(|l| survivors += &format!("{l}\n"));
+            told.iter().for_each(|l| survivors.push_str(&format!("{l}\n")));
         }
         if size.is_some() && told.len() > 1 {
             let _ = writeln!(crowds, "{file}:{} {}: {}\n{}", m.line, m.operator, m.what, told.join("\n"));

@@ -227,7 +227,7 @@ fn called(b: &Bench<'_>, file: usize, node: NodeId, step: &Step, out: &mut Vec<M
 /// The steps that a call is written out to, the first time it is worked.
 fn written_out(b: &Bench<'_>, head: cotter::source::Span) -> Option<Vec<usize>> {
     use cotter::procedure::Block as B;
-    fn find<'a>(body: &'a [B], at: cotter::source::Span) -> Option<&'a [B]> {
+    fn find(body: &[B], at: cotter::source::Span) -> Option<&[B]> {
         body.iter().find_map(|block| match block {
             B::Follow { span, body, .. } if span.file == at.file && span.start == at.start => Some(&body[..]),
             B::Reverse(r) if r.span.file == at.file && r.span.start == at.start => Some(&r.body[..]),
