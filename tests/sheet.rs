@@ -294,3 +294,54 @@ fn a_figure_is_drawn_or_told_of() {
     assert!(drawn.pages.iter().flat_map(|page| &page.items).any(is_figure));
     assert!((0..drawn.pages.len()).all(|page| !drawn.text(page).contains("(leak.svg)")));
 }
+
+/// The lines of the last look, from their name and how it is left.
+fn last_look(job: &CheckedProcedure, choice: &Choice) -> String {
+    let sheet = lay_out(job, choice);
+    let text: Vec<String> = (0..sheet.pages.len()).map(|page| sheet.text(page)).collect();
+    let text = text.join("\n").replace(['\u{a0}', '\u{202f}', '\n'], " ");
+    let (_, look) = text.split_once("Last look").expect("a last look");
+    look.split_once("Sign-off").expect("a sign-off").0.to_owned()
+}
+
+const GUARD: &str = "job: Renew the belt\nnumber: LL-1\nrevision: 1\nmachine: Press\n\noptions\n  side shield\n\n\
+    parts\n  guard: held by guard screws\n  shield: held by shield screws, only with side shield\n  \
+    belt: new, behind guard\n\n\
+    fasteners\n  guard screws: 5 x M8x16, torque 24 N·m\n  shield screws: 2 x M6x12, torque 10 N·m\n\n\
+    stage: Work\n  with side shield\n    remove shield\n  remove guard\n  remove belt\n  fit belt\n  refit guard\n  \
+    with side shield\n    refit shield\n";
+
+/// Counted by hand in the text of the job: 5 screws of the guard, 2 more where the shield is fitted.
+#[test]
+fn the_last_look_lists_what_the_job_touched() {
+    let analysis = analyse("guard.job", &mut |_: &str| Ok(GUARD.to_owned()));
+    let findings: Vec<&String> = analysis.diagnostics.iter().map(|finding| &finding.message).collect();
+    let job = analysis.job.unwrap_or_else(|| panic!("{findings:?}"));
+    let look = last_look(&job, &choice(Paper::A4));
+    assert!(look.contains("7 fasteners out, 7 in"), "{look}");
+    assert!(look.contains("Guard 5 × 24 N·m"), "{look}");
+    assert!(look.contains("Shield, if fitted 2 × 10 N·m"), "{look}");
+    assert!(look.contains("Belt, new fitted"), "{look}");
+
+    let option = cotter::procedure::OptionId(0);
+    let without = Choice { options: vec![(option, cotter::sheet::Chosen::No)], ..choice(Paper::A4) };
+    let look = last_look(&job, &without);
+    assert!(look.contains("Guard 5 × 24 N·m") && !look.contains("Shield"), "{look}");
+
+    let with = Choice { options: vec![(option, cotter::sheet::Chosen::Yes)], ..choice(Paper::A4) };
+    let look = last_look(&job, &with);
+    assert!(look.contains("Shield 2 × 10 N·m") && !look.contains("if fitted"), "{look}");
+}
+
+/// The pads come off on both sides, the pads of one side at a time; only a bad disc or a bad caliper
+/// brings work on the hose and the hose bolt.
+#[test]
+fn the_last_look_of_a_demo_marks_what_is_done_on_some_ways() {
+    let (_, job) = jobs().iter().find(|(name, _)| name == "front-brake-pads.job").expect("the demo");
+    let look = last_look(job, &choice(Paper::A4));
+    println!("{look}");
+    assert!(look.contains("Brake hose, if worked on"), "{look}");
+    assert!(look.contains("Brake guard, if fitted"), "{look}");
+    assert!(look.contains("Holding screws"), "{look}");
+    assert!(!look.contains("Brake pads, new, if"), "{look}");
+}

@@ -280,8 +280,11 @@ pub const LIFT: &str = "vehicle lift";
 // Last look.
 pub const LEVEL_RIGHT: &str = "level right";
 pub const BLED: &str = "bled";
-pub const OUT_AGAIN: &str = "out";
+pub const OUT: &str = "out";
+pub const OUT_AGAIN: &str = "out again";
 pub const TIGHT: &str = "tight";
+pub const IF_FITTED: &str = "if fitted";
+pub const IF_WORKED_ON: &str = "if worked on";
 pub const NEW_IF_BAD: &str = "new if bad";
 pub const FASTENERS_OUT_AND_IN: &str = "fasteners out, # in";
 pub const ONE_FASTENER_OUT_AND_IN: &str = "fastener out, # in";

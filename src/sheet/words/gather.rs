@@ -12,6 +12,8 @@ use crate::trade::hazard::Hazard;
 pub(super) struct Gather {
     /// Things that an act touched.
     pub things: Vec<ThingId>,
+    /// Things and fasteners that an act touched under no open condition.
+    pub surely: BTreeSet<ThingId>,
     /// Things of which a new one went in.
     pub renewed: BTreeSet<ThingId>,
     pub fasteners: Vec<ThingId>,

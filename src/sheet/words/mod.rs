@@ -94,7 +94,7 @@ pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], ch
             deference: hazard::deference(&writer.gather, job),
         },
         ready: lists::ready(&writer),
-        last_look: last::look(&writer),
+        last_look: last::look(&writer, &proof.ledger),
         last_look_sum: last::sum(&proof.ledger),
         later: stages.later,
         stages: stages.now,

@@ -180,6 +180,12 @@ impl<'p> Writer<'p> {
         messages
     }
 
+    fn note_surely(&mut self, thing: ThingId) {
+        if self.under.is_empty() && self.known.holds(&self.job[thing].exists) == Some(true) {
+            self.gather.surely.insert(thing);
+        }
+    }
+
     fn note(&mut self, step: &Step, taken: &[Taken]) {
         for object in &step.objects {
             if let Object::Measurement(id, _) = object {
@@ -193,6 +199,7 @@ impl<'p> Writer<'p> {
             let touches = step.verb.group() != VerbGroup::Work;
             if touches {
                 note(&mut self.gather.things, reference.thing);
+                self.note_surely(reference.thing);
             }
             if let Some(end) = self.end_of(step.verb) {
                 self.ends.insert(reference.thing, end);
@@ -230,6 +237,7 @@ impl<'p> Writer<'p> {
         }
         for group in taken {
             note(&mut self.gather.fasteners, group.thing);
+            self.note_surely(group.thing);
             let facts = self.known.facts(&self.job[group.thing]);
             let keys = group.members.iter().map(|member| (group.thing, *member));
             match &group.doing {

@@ -34,6 +34,11 @@ impl<'p> Known<'p> {
         self.job
     }
 
+    /// Somebody chose a way, so that the sheet is not for all of them.
+    pub(super) fn is_chosen(&self) -> bool {
+        !self.chosen.is_empty()
+    }
+
     /// `None` where it stays open.
     pub(super) fn holds(&self, condition: &Condition) -> Option<bool> {
         condition.holds_partly(&mut |atom| self.truth(atom))
