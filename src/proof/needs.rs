@@ -68,24 +68,40 @@ impl Shop<'_> {
 
     /// What it is `behind` must be off, aside, disconnected or open.
     fn reach(&mut self, unit: Unit, behind: &[Unit]) {
-        if self.is_on_the_bench(unit) {
-            return;
-        }
+        let bench = self.on_the_bench(unit);
         for blocker in behind {
-            if self.decide(|shop| shop.exists(*blocker) && shop.blocks(*blocker) && !shop.is_meant(*blocker)) {
+            let in_the_way = |shop: &Self| {
+                shop.exists(*blocker)
+                    && !shop.is_meant(*blocker)
+                    && match bench {
+                        // On the bench only what sits on the same part is in the way.
+                        Some((parent, host)) => {
+                            shop.parent(*blocker) == Some(parent) && shop.blocks_on_the_bench(*blocker, host)
+                        }
+                        None => shop.blocks(*blocker),
+                    }
+            };
+            if self.decide(in_the_way) {
                 let why = Why::Thing(self.world.thing[*blocker]);
                 self.because_of(FaultKind::OutOfReach, unit, *blocker, why);
             }
         }
     }
 
-    /// What sits on a part that is off the machine can be reached from all sides.
-    fn is_on_the_bench(&self, unit: Unit) -> bool {
-        let Some(parent) = self.parent(unit) else { return false };
+    /// The part that a thing sits on or goes on to, and which one, where that is off the machine.
+    fn on_the_bench(&self, unit: Unit) -> Option<(Unit, Which)> {
+        let parent = self.parent(unit)?;
         let host = self.host_for(unit);
         let seat = [Which::New, Which::Old].into_iter().find(|w| self.unit(unit).item(*w).at == At::On);
         let host = seat.map_or(host, |w| self.unit(unit).item(w).host);
-        !self.item_on(parent, host)
+        (!self.item_on(parent, host)).then_some((parent, host))
+    }
+
+    fn blocks_on_the_bench(&self, unit: Unit, host: Which) -> bool {
+        let state = self.unit(unit);
+        let opened = state.open && !self.facts(unit).normally_open;
+        let sits = state.items.iter().any(|i| i.at == At::On && i.host == host);
+        sits && !opened && !state.trial
     }
 
     /// The stated needs of `of` for this act on `unit`. A need `to ACT` binds that act only.

@@ -43,11 +43,14 @@ pub struct Trace {
     pub cut: bool,
 }
 
+/// An act, and the states after it.
+type Seen = (StepId, Span, Verb, Vec<(String, Cond)>);
+
 /// Collects the lives while the job is walked.
 #[derive(Debug, Default)]
 pub(super) struct Recorder {
     last: Vec<Vec<(String, Cond)>>,
-    moments: Vec<Vec<(StepId, Span, Verb, Vec<(String, Cond)>)>>,
+    moments: Vec<Vec<Seen>>,
 }
 
 impl Recorder {
@@ -204,15 +207,16 @@ fn grips(grips: &[Grip]) -> String {
     if grips.iter().all(|g| *g == Grip::Tight) {
         return HOME.to_owned();
     }
-    let kinds: [(&str, fn(&Grip) -> bool); 7] = [
-        ("out", |g| *g == Grip::Out),
-        ("taken up", |g| *g == Grip::Taken),
-        ("started", |g| *g == Grip::Started),
-        ("loose", |g| *g == Grip::Loose),
-        ("by hand", |g| *g == Grip::Snug),
-        ("in a first pass", |g| matches!(g, Grip::Passed(_))),
-        ("tight", |g| *g == Grip::Tight),
-    ];
-    let counted = kinds.iter().map(|(word, is)| (grips.iter().filter(|g| is(g)).count(), word));
+    let word = |grip: Grip| match grip {
+        Grip::Out => "out",
+        Grip::Taken => "taken up",
+        Grip::Started => "started",
+        Grip::Loose => "loose",
+        Grip::Snug => "by hand",
+        Grip::Passed(_) => "in a first pass",
+        Grip::Tight => "tight",
+    };
+    let words = ["out", "taken up", "started", "loose", "by hand", "in a first pass", "tight"];
+    let counted = words.map(|w| (grips.iter().filter(|g| word(**g) == w).count(), w)).into_iter();
     counted.filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect::<Vec<_>>().join(", ")
 }

@@ -19,6 +19,8 @@ impl Shop<'_> {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
         } else if self.facts(unit).single_use && item.spent {
             self.wrong_state(FaultKind::OldPartRefitted, unit, Why::SingleUse);
+        } else if self.facts(unit).new_if_bad && item.bad {
+            self.wrong_state(FaultKind::OldPartRefitted, unit, Why::FoundBad);
         }
         for grip in self.grips(unit) {
             if self.is_fastener(grip) && self.unit(grip).grips.iter().any(|g| g.is_in()) {

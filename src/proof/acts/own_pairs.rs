@@ -27,7 +27,8 @@ impl Shop<'_> {
         if self.unit_mut(unit).item_mut(which).away.remove(&pair) {
             return;
         }
-        if !self.close_pair_everywhere(pair) {
+        let its_own = self.ever_away.get(&pair).is_some_and(|units| units.contains(&unit));
+        if its_own || !self.close_pair_everywhere(pair) {
             self.wrong_state(FaultKind::NotOffYet, unit, Why::Plain);
         }
     }
