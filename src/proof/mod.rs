@@ -8,6 +8,7 @@
 mod acts;
 mod band;
 mod bdd;
+mod bonds;
 mod choices;
 mod duties;
 mod ending;
@@ -22,6 +23,7 @@ mod plain;
 mod query;
 mod shop;
 mod state;
+mod tell;
 mod trace;
 mod walk;
 mod witness;

@@ -6,11 +6,9 @@ use super::fault::{FaultKind, Place, Why};
 use super::found::{Look, Outcome};
 use super::history::{Event, Happened, Log, LogEntry};
 use super::lift::{Guarded, Run, Slot};
-use super::state::{Debt, DoneTo, Mark, Rig, UnitState, Which, start_of};
+use super::state::{Debt, DoneTo, Mark, Rig, UnitState, start_of};
 use super::world::{Relations, Unit, World};
-use crate::procedure::{
-    Condition, Facts, Members, OptionId, Procedure, SetId, StateRef, Step, Subject, ThingRef, Verb, Version, With,
-};
+use crate::procedure::{Condition, Facts, OptionId, Procedure, SetId, Step, Verb, Version};
 use crate::source::Span;
 use rustc_hash::FxHashMap;
 use std::cell::RefCell;
@@ -108,13 +106,13 @@ enum SlotId {
 
 /// What the run that goes on will leave behind when it ends.
 #[derive(Debug, Default)]
-struct Pending {
+pub(super) struct Pending {
     flags: Vec<usize>,
-    events: Vec<(Unit, Mark, Happened)>,
-    logs: Vec<(Unit, Log)>,
-    faults: Vec<RawFault>,
-    too_early: Vec<(RawFault, Unit)>,
-    stop: bool,
+    pub events: Vec<(Unit, Mark, Happened)>,
+    pub logs: Vec<(Unit, Log)>,
+    pub faults: Vec<RawFault>,
+    pub too_early: Vec<(RawFault, Unit)>,
+    pub stop: bool,
 }
 
 /// The machine, on every way.
@@ -144,7 +142,7 @@ pub(super) struct Shop<'p> {
     /// What is wrong, under which condition.
     pub faults: Vec<(Cond, RawFault)>,
     held: RefCell<Vec<SlotId>>,
-    pending: Pending,
+    pub(super) pending: Pending,
     time: u32,
     pub runs: usize,
     /// It became too much: what comes after is not proved.
@@ -445,7 +443,7 @@ impl<'p> Shop<'p> {
         self.world.variant(unit, self.nature(unit).variant)
     }
 
-    fn relations(&self, unit: Unit) -> &Relations {
+    pub(super) fn relations(&self, unit: Unit) -> &Relations {
         let variants = &self.world.relations[unit];
         variants.get(self.nature(unit).variant).unwrap_or(&variants[0])
     }
@@ -555,237 +553,6 @@ impl<'p> Shop<'p> {
             if which(flag) {
                 self.flags[*at] = NEVER;
             }
-        }
-    }
-
-    // ---- how units hang together, on the ways of the run ----
-
-    /// What holds it.
-    pub fn holders(&self, unit: Unit) -> Vec<Unit> {
-        self.relations(unit).holders.iter().copied().filter(|h| self.exists(*h)).collect()
-    }
-
-    /// Everything that grips it: its holders, and itself where it screws itself in.
-    pub fn grips(&self, unit: Unit) -> Vec<Unit> {
-        let mut grips = self.holders(unit);
-        if self.world.screws_itself(unit, self.facts(unit)) {
-            grips.push(unit);
-        }
-        grips
-    }
-
-    /// What it holds.
-    pub fn holds(&self, unit: Unit) -> Vec<Unit> {
-        let held = self.world.holds[unit].iter().copied();
-        held.filter(|h| self.exists(*h) && self.relations(*h).holders.contains(&unit)).collect()
-    }
-
-    /// What may be in front of it, existing or not.
-    pub fn behind(&self, unit: Unit) -> Vec<Unit> {
-        self.relations(unit).behind.clone()
-    }
-
-    pub fn is_behind(&self, unit: Unit, other: Unit) -> bool {
-        self.relations(unit).behind.contains(&other)
-    }
-
-    pub fn parent(&self, unit: Unit) -> Option<Unit> {
-        self.relations(unit).parents.iter().copied().find(|p| self.exists(*p))
-    }
-
-    /// What is part of it.
-    pub fn children(&self, unit: Unit) -> Vec<Unit> {
-        let children = self.world.children[unit].iter().copied();
-        children.filter(|c| self.exists(*c) && self.parent(*c) == Some(unit)).collect()
-    }
-
-    /// What may carry a fluid; `carries` tells whether it does.
-    pub fn carriers(&self, fluid: Unit) -> Vec<Unit> {
-        self.world.carriers[fluid].clone()
-    }
-
-    pub fn carries(&self, unit: Unit, fluid: Unit) -> bool {
-        self.exists(unit) && self.relations(unit).carries.contains(&fluid)
-    }
-
-    pub fn fillers(&self, fluid: Unit) -> Vec<Unit> {
-        let fillers = self.world.fillers[fluid].iter().copied();
-        fillers.filter(|f| self.exists(*f) && self.relations(*f).fills.contains(&fluid)).collect()
-    }
-
-    pub fn drains(&self, fluid: Unit) -> Vec<Unit> {
-        let drains = self.world.drains[fluid].iter().copied();
-        drains.filter(|f| self.exists(*f) && self.relations(*f).drains.contains(&fluid)).collect()
-    }
-
-    pub fn is_fastener(&self, unit: Unit) -> bool {
-        self.world.is_group(unit) || self.screws_itself(unit)
-    }
-
-    pub fn screws_itself(&self, unit: Unit) -> bool {
-        self.world.is_part(unit) && self.facts(unit).fastening.is_some()
-    }
-
-    pub fn is_temporary(&self, unit: Unit) -> bool {
-        self.facts(unit).temporary.is_some()
-    }
-
-    /// How many places a group has.
-    pub fn places_of(&self, unit: Unit) -> u32 {
-        World::places(self.facts(unit))
-    }
-
-    /// A seal: it has no fastener of its own and lies between its parent and what that sits on.
-    pub fn is_seal(&self, unit: Unit) -> bool {
-        self.world.is_named_as_seal(unit) && self.parent(unit).is_some() && self.grips(unit).is_empty()
-    }
-
-    // ---- references ----
-
-    /// The member that the loop over `set` is at.
-    pub fn member_of(&self, set: SetId) -> Option<u32> {
-        self.loops.iter().rev().find(|(s, _)| *s == set).map(|(_, m)| *m)
-    }
-
-    /// The units a reference means here, existing or not.
-    pub fn units_meant(&self, reference: &ThingRef) -> Vec<Unit> {
-        let all = self.world.units_of(reference.thing);
-        let set = self.procedure().things.get(reference.thing.index()).and_then(|t| t.each);
-        let one = match reference.members {
-            Members::One(member) => Some(member),
-            Members::This | Members::Single => set.and_then(|s| self.member_of(s)),
-            Members::All if self.as_declared => set.and_then(|s| self.member_of(s)),
-            Members::All => None,
-        };
-        match one {
-            Some(member) if set.is_some() => all.skip(member as usize).take(1).collect(),
-            _ => all.collect(),
-        }
-    }
-
-    /// The existing units a reference means here.
-    pub fn units(&self, reference: &ThingRef) -> Vec<Unit> {
-        let mut units = self.units_meant(reference);
-        units.retain(|u| self.exists(*u));
-        units
-    }
-
-    /// Whether a `with X STATE` of the act says that this unit's state is meant.
-    pub fn is_meant(&self, unit: Unit) -> bool {
-        self.step.is_some_and(|step| {
-            step.clauses.with.iter().any(|with| match with {
-                With::State(StateRef { subject: Subject::Thing(reference), .. }) => {
-                    self.units_meant(reference).contains(&unit) && self.exists(unit)
-                }
-                _ => false,
-            })
-        })
-    }
-
-    // ---- noting and telling ----
-
-    /// Notes the act on a unit.
-    pub fn note(&mut self, unit: Unit) {
-        self.pending.events.push((unit, self.mark, Happened::Act));
-        self.happens(Flag::Touched(unit));
-        self.acted_on.insert(unit);
-    }
-
-    /// Notes that the act takes a unit away from home.
-    pub fn leaves_home(&mut self, unit: Unit) {
-        self.pending.events.push((unit, self.mark, Happened::LeftHome));
-        self.happens(Flag::Touched(unit));
-    }
-
-    /// Notes that the act puts a unit on what it belongs to.
-    pub fn is_put_on(&mut self, unit: Unit) {
-        self.pending.events.push((unit, self.mark, Happened::PutOn));
-    }
-
-    /// Notes that it is home whatever was done to it.
-    pub fn comes_home(&mut self, unit: Unit) {
-        self.pending.events.push((unit, self.mark, Happened::CameHome));
-    }
-
-    /// Adds to what was done to a unit.
-    pub fn log(&mut self, unit: Unit, add: impl FnOnce(&mut Log)) {
-        let mut log = Log::default();
-        add(&mut log);
-        if log.renewed {
-            self.happens(Flag::Renewed(unit));
-        }
-        self.pending.logs.push((unit, log));
-    }
-
-    /// The job ends here.
-    pub fn stop(&mut self) {
-        self.pending.stop = true;
-    }
-
-    /// Tells a fault, unless one of the things it is about (`unit`, `cause`) was told of before.
-    /// What is blamed is muted from here on.
-    pub fn fault(&mut self, fault: RawFault, cause: Option<Unit>, blamed: Option<Unit>) {
-        let muted = |u: Option<Unit>| u.is_some_and(|u| self.unit(u).muted);
-        if muted(fault.unit) || muted(cause) {
-            return;
-        }
-        self.pending.faults.push(fault);
-        if let Some(unit) = blamed {
-            self.unit_mut(unit).muted = true;
-        }
-    }
-
-    /// An act that comes while `away` is not home: held back until it is known whether that comes home at all.
-    pub fn too_early(&mut self, mut raw: RawFault, away: Unit) {
-        if self.unit(away).muted || raw.unit.is_some_and(|u| self.unit(u).muted) {
-            return;
-        }
-        raw.other.insert(0, (Place::LeftHome, Where::LeftHome(away)));
-        if !self.has(&Flag::HeldBack(away)) {
-            self.happens(Flag::HeldBack(away));
-            self.pending.too_early.push((raw, away));
-        }
-    }
-
-    /// A fault of the act that is being done.
-    pub fn raw(&self, kind: FaultKind, unit: Unit, why: Why) -> RawFault {
-        RawFault {
-            kind,
-            mark: self.mark,
-            from: Vec::new(),
-            unit: Some(unit),
-            version: Version::Unsaid,
-            why,
-            other: Vec::new(),
-            counts: None,
-            same: None,
-            time: 0,
-        }
-    }
-
-    /// A fault of the unit's own state: it is blamed, and the last act on it is the second place.
-    pub fn wrong_state(&mut self, kind: FaultKind, unit: Unit, why: Why) {
-        let mut raw = self.raw(kind, unit, why);
-        raw.other = vec![(Place::ActBefore, Where::Before(unit)), (Place::Declared, Where::At(self.declared(unit)))];
-        self.fault(raw, None, Some(unit));
-    }
-
-    /// A fault that another thing brings about: that one is blamed.
-    pub fn because_of(&mut self, kind: FaultKind, unit: Unit, cause: Unit, why: Why) {
-        let mut raw = self.raw(kind, unit, why);
-        raw.other = vec![(Place::LeftHome, Where::LeftHome(cause)), (Place::Declared, Where::At(self.declared(cause)))];
-        self.fault(raw, Some(cause), Some(cause));
-    }
-
-    pub fn declared(&self, unit: Unit) -> Span {
-        self.procedure()[self.world.thing[unit]].span
-    }
-
-    /// `old` or `new` for a message, where it matters.
-    pub fn version_of(which: Which) -> Version {
-        match which {
-            Which::Old => Version::Old,
-            Which::New => Version::New,
         }
     }
 }
