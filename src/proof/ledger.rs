@@ -6,9 +6,6 @@ use super::walk::Walk;
 use crate::procedure::{Procedure, ThingId, ThingKind};
 use std::collections::BTreeMap;
 
-/// Different sums that are followed at most, to find the way that moves the most.
-const MOST_SUMS: usize = 64;
-
 /// One thing that was touched.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Touched {
@@ -89,28 +86,21 @@ impl Ledger {
     }
 }
 
-/// Out and in on the way that moves the most.
+/// Out and in on the way that moves the most: of what can't go together, what moves more is chosen first.
 fn most_moved(bdd: &Bdd, finished: Cond, moved: &BTreeMap<Cond, Log>) -> (u32, u32) {
-    let mut sums: BTreeMap<(u32, u32), Cond> = BTreeMap::from([((0, 0), finished)]);
-    for (cond, log) in moved.iter().filter(|(_, log)| log.out + log.back > 0) {
-        let mut next: BTreeMap<(u32, u32), Cond> = BTreeMap::new();
-        for ((out, back), ways) in sums {
-            for (ways, sum) in
-                [(bdd.and(ways, *cond), (out + log.out, back + log.back)), (bdd.without(ways, *cond), (out, back))]
-            {
-                if ways != NEVER {
-                    let known = next.entry(sum).or_insert(NEVER);
-                    *known = bdd.or(*known, ways);
-                }
-            }
+    let mut by_size: Vec<(&Cond, &Log)> = moved.iter().filter(|(_, log)| log.out + log.back > 0).collect();
+    by_size.sort_by_key(|(cond, log)| (std::cmp::Reverse(log.out), **cond));
+    let mut ways = finished;
+    let (mut out, mut back) = (0, 0);
+    for (cond, log) in by_size {
+        let both = bdd.and(ways, *cond);
+        if both != NEVER {
+            ways = both;
+            out += log.out;
+            back += log.back;
         }
-        while next.len() > MOST_SUMS {
-            // The way that has moved the least so far is the least likely to move the most.
-            next.pop_first();
-        }
-        sums = next;
     }
-    sums.pop_last().map_or((0, 0), |(sum, _)| sum)
+    (out, back)
 }
 
 impl Touched {
