@@ -330,3 +330,99 @@ fn forty_options_end_in_bounded_time() {
         assert_eq!(fault.way, [(format!("option{i} fitted"), "yes".to_owned())]);
     }
 }
+
+#[test]
+fn a_new_seal_fitted_on_the_bench_is_not_the_old_one() {
+    let job = "job: A\nparts\n  head: held by head bolts\n  spring: part of head\n  seal: single-use, part of head, behind spring\n\
+        fasteners\n  head bolts: 4 x M8x25, torque 24 N·m\nstage: All\n  remove head\n  remove spring\n  remove seal\n\
+        \x20 fit seal\n  refit spring\n  refit head\n";
+    told(job, &[]);
+    told(&job.replace("  remove seal\n  fit seal\n", ""), &["old-part-refitted seal"]);
+    // On the bench what sits on the same part is in the way.
+    told(&job.replace("  remove spring\n  remove seal\n", "  remove seal\n  remove spring\n"), &["out-of-reach seal"]);
+}
+
+#[test]
+fn new_fasteners_may_be_started_in_place_of_bad_ones() {
+    let job = "job: A\nparts\n  cover: held by bolts\nfasteners\n  bolts: 4 x M8x25, torque 24 N·m, new if bad\nmeasurements\n  \
+        shank: of bolts, at least 7.8 mm\nstage: All\n  remove bolts\n  measure shank\n  remove cover\n  place cover\n  if bolts bad\n    \
+        start new bolts\n  otherwise\n    start bolts\n  tighten bolts\n";
+    told(job, &[]);
+    told(&job.replace("start new bolts", "start bolts"), &["old-part-refitted bolts"]);
+}
+
+#[test]
+fn bolts_that_are_out_are_not_tightened_by_hand() {
+    let job = "job: A\nparts\n  arm: held by bolts\nfasteners\n  bolts: 2 x M18x1.5, torque 353 N·m\nstage: All\n  remove arm\n  place arm\n  \
+        start bolts\n  tighten bolts, by hand\n  tighten bolts\n";
+    told(job, &[]);
+    told(&job.replace("  start bolts\n", ""), &["torqued-too-early bolts"]);
+}
+
+#[test]
+fn what_goes_along_is_new_on_either_side() {
+    let job = "job: A\nparts\n  cup: new if bad\n  cone: new if bad, always with cup\nstage: All\n  remove cup and cone\n  fit cup\n  fit cone\n";
+    told(job, &[]);
+    told(&job.replace("fit cone", "refit cone"), &["set-incomplete cone"]);
+    told(&job.replace("fit cup", "refit cup"), &["set-incomplete cup"]);
+}
+
+#[test]
+fn a_fluid_is_drained_once_and_weighed_where_it_is_weighed() {
+    let job = "job: A\nparts\n  cap: filler of gas\n  valve: drain of gas\nfluids\n  gas: 0.62 kg, spec: R 1\nstage: All\n  drain gas\n  \
+        close valve\n  open cap\n  fill gas, 0.62 kg\n  close cap\n";
+    told(job, &[]);
+    told(&job.replace("  drain gas\n", "  drain gas\n  drain gas\n"), &["already-off gas"]);
+    told(&job.replace("fill gas, 0.62", "fill gas, 0.4"), &["volume-mismatch gas"]);
+}
+
+#[test]
+fn a_reading_that_is_only_written_down_judges_nothing() {
+    let job = "job: A\nmeasurements\n  oil found\nstage: All\n  measure oil found, record\n  inspect oil found\n  if oil found bad\n    stop: Call.\n";
+    told(job, &[]);
+    told(&job.replace("  inspect oil found\n", ""), &["not-ready"]);
+}
+
+/// What another condition brings with it is not told: with the cooler goes the gearbox that it belongs to.
+#[test]
+fn a_way_says_no_more_than_is_needed() {
+    let job = "job: A\noptions\n  gearbox: six, eight\n  cooler fitted, only with gearbox eight\nparts\n  \
+        cooler: held by bolts, only with cooler fitted\nfasteners\n  bolts: 4 x M8x20, torque 20 N·m\nstage: All\n  with cooler fitted\n    remove cooler\n";
+    let (proof, _) = proof_of(job);
+    assert_eq!(proof.faults[0].way, [("cooler fitted".to_owned(), "yes".to_owned())]);
+}
+
+/// Five unusual things must come together: no way of few unusual choices shows it.
+#[test]
+fn a_fault_that_needs_many_choices_is_found_with_all_of_them() {
+    let mut job = String::from("job: A\nparts\n  plate\nstage: All\n");
+    for i in 0..5 {
+        job.push_str(&format!("  ask ask{i}: Is it so?\n"));
+    }
+    for i in 0..5 {
+        job.push_str(&format!("{}if ask{i}\n", "  ".repeat(i + 1)));
+    }
+    job.push_str("            remove plate\n");
+    let (proof, words) = proof_of(&job);
+    assert_eq!(words, ["left-off plate"]);
+    assert_eq!(proof.faults[0].way.len(), 5, "{:?}", proof.faults[0].way);
+}
+
+/// Two rows of answers that are compared pair by pair, one row asked after the other, take 2ⁿ nodes.
+#[test]
+fn a_job_built_to_blow_up_ends_with_a_finding() {
+    let mut job = String::from("job: A\nparts\n  plate\nstage: All\n");
+    for side in ["a", "b"] {
+        for i in 0..24 {
+            job.push_str(&format!("  ask {side}{i}: Is it so?\n"));
+        }
+    }
+    for i in 0..24 {
+        for (one, other) in [(format!("a{i}"), format!("not b{i}")), (format!("not a{i}"), format!("b{i}"))] {
+            job.push_str(&format!("  if {one}\n    if {other}\n      found plate removed\n"));
+        }
+    }
+    let (proof, words) = proof_of(&job);
+    assert!(words.contains(&"too-much-to-prove".to_owned()), "{words:?}");
+    assert!(proof.cost.nodes <= 1_000_000);
+}

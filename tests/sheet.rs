@@ -339,7 +339,6 @@ fn the_last_look_lists_what_the_job_touched() {
 fn the_last_look_of_a_demo_marks_what_is_done_on_some_ways() {
     let (_, job) = jobs().iter().find(|(name, _)| name == "front-brake-pads.job").expect("the demo");
     let look = last_look(job, &choice(Paper::A4));
-    println!("{look}");
     assert!(look.contains("Brake hose, if worked on"), "{look}");
     assert!(look.contains("Brake guard, if fitted"), "{look}");
     assert!(look.contains("Holding screws"), "{look}");

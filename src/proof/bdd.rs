@@ -286,7 +286,7 @@ mod tests {
                 assert_eq!(bdd.holds(cond, |v| way >> v & 1 == 1), table >> way & 1 == 1);
             }
             assert_eq!(*of_table.entry(table).or_insert(cond), cond, "one table, one node");
-            let price = |v: Var| u32::from(v % 2 == 0);
+            let price = |v: Var| u32::from(v.is_multiple_of(2));
             let cheapest = (0..64u64)
                 .filter(|way| table >> way & 1 == 1)
                 .map(|way| (0..6).filter(|v| way >> v & 1 == 0).map(price).sum::<u32>());

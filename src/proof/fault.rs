@@ -182,6 +182,8 @@ pub enum Why {
     AlwaysWith(ThingId),
     /// The tray holds less than runs out.
     TraySmall,
+    /// So many choices hang together that the diagram of them has no room left.
+    TooManyChoices,
     /// Filled more than ran out (`true`), or less and never topped up (`false`).
     Volume {
         more: bool,

@@ -318,7 +318,8 @@ impl<'w, 'p> Walk<'w, 'p> {
     /// Tells once that the proof ends here.
     fn too_much(&mut self) {
         let span = self.shop.mark.span;
-        let fault = self.block_fault(FaultKind::TooMuchToProve, Why::Plain, span);
+        let why = if self.acts > MOST_ACTS { Why::Plain } else { Why::TooManyChoices };
+        let fault = self.block_fault(FaultKind::TooMuchToProve, why, span);
         self.shop.faults.push((ALWAYS, fault));
     }
 
