@@ -2,7 +2,7 @@
 
 use super::bdd::NEVER;
 use super::fault::{FaultKind, Place, Why};
-use super::shop::{CountOf, Flag, Shop, Where};
+use super::shop::{CountOf, Flag, RawFault, Shop, Where};
 use super::state::{At, Debt, Grip, Level, Mark, Rig, Slack, Which};
 use super::world::Unit;
 use crate::procedure::Version;
@@ -271,18 +271,7 @@ impl Shop<'_> {
 
     fn engine_is_home(&mut self) {
         let Some(mark) = self.rig().running else { return };
-        let fault = super::shop::RawFault {
-            kind: FaultKind::LeftRunning,
-            mark,
-            from: Vec::new(),
-            unit: None,
-            version: Version::Unsaid,
-            why: Why::Plain,
-            other: Vec::new(),
-            counts: None,
-            same: None,
-            time: 0,
-        };
+        let fault = RawFault::new(FaultKind::LeftRunning, mark, Why::Plain);
         self.fault(fault, None, None);
     }
 

@@ -70,6 +70,24 @@ pub(super) struct RawFault {
     pub time: u32,
 }
 
+impl RawFault {
+    /// Told at an act, of no unit, with no second place.
+    pub fn new(kind: FaultKind, mark: Mark, why: Why) -> Self {
+        Self {
+            kind,
+            mark,
+            from: Vec::new(),
+            unit: None,
+            version: Version::Unsaid,
+            why,
+            other: Vec::new(),
+            counts: None,
+            same: None,
+            time: 0,
+        }
+    }
+}
+
 /// Something that holds from here on, once it has happened.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub(super) enum Flag {

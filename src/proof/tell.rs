@@ -74,18 +74,7 @@ impl Shop<'_> {
 
     /// A fault of the act that is being done.
     pub fn raw(&self, kind: FaultKind, unit: Unit, why: Why) -> RawFault {
-        RawFault {
-            kind,
-            mark: self.mark,
-            from: Vec::new(),
-            unit: Some(unit),
-            version: Version::Unsaid,
-            why,
-            other: Vec::new(),
-            counts: None,
-            same: None,
-            time: 0,
-        }
+        RawFault { unit: Some(unit), ..RawFault::new(kind, self.mark, why) }
     }
 
     /// A fault of the unit's own state: it is blamed, and the last act on it is the second place.

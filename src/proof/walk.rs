@@ -6,7 +6,7 @@ use super::fault::{FaultKind, Why};
 use super::shop::{RawFault, Shop};
 use super::state::Mark;
 use super::world::Unit;
-use crate::procedure::{Block, Condition, SetId, Stage, StageWhen, Step, UntilThen, Verb, Version};
+use crate::procedure::{Block, Condition, SetId, Stage, StageWhen, Step, UntilThen, Verb};
 use crate::source::Span;
 use std::collections::BTreeMap;
 
@@ -218,18 +218,7 @@ impl<'w, 'p> Walk<'w, 'p> {
 
     fn block_fault(&self, kind: FaultKind, why: Why, span: Span) -> RawFault {
         let mark = Mark { span, step: self.shop.mark.step, verb: Verb::Do };
-        RawFault {
-            kind,
-            mark,
-            from: Vec::new(),
-            unit: None,
-            version: Version::Unsaid,
-            why,
-            other: Vec::new(),
-            counts: None,
-            same: None,
-            time: 0,
-        }
+        RawFault::new(kind, mark, why)
     }
 
     /// The first try, and one after `before the next try`, which stands for all others.
