@@ -16,6 +16,7 @@ mod print;
 mod progress;
 mod report;
 mod trace;
+mod work_out;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -43,6 +44,8 @@ enum Command {
     Trace(TraceArgs),
     /// Tell what a rule finds, why it matters, and how to mend it; without a name, list all rules
     Explain(ExplainArgs),
+    /// Work out what stands on the back of the sheet: torque, order, wrench, mix, units
+    WorkOut(work_out::WorkOutArgs),
 }
 
 /// What `check` and `print` have in common.
@@ -155,11 +158,12 @@ struct WrongUse(String);
 /// Runs the command that the arguments ask for.
 #[must_use]
 pub fn main() -> ExitCode {
-    let ended = match Cli::parse().command {
+    let ended = match Cli::parse_from(work_out::arguments(std::env::args_os())).command {
         Command::Check(args) => check::run(&args),
         Command::Print(args) => print::run(&args),
         Command::Trace(args) => trace::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::WorkOut(args) => work_out::run(&args),
     };
     ended
         .unwrap_or_else(|WrongUse(message)| {
