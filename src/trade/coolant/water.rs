@@ -1,0 +1,188 @@
+//! Which water a cooling system takes, read from what an author writes.
+//!
+//! Common practice, and the water that ASTM D3306 concentrates are diluted with: distilled, deionised or demineralised. What comes from a
+//! tap or a well brings lime and chloride, which foul and corrode (limits of the appendix of ASTM D3306: chloride 40, sulphate
+//! 100, hardness 170 mg/L).
+
+use std::ops::Range;
+
+/// Water that is none of the right ones, whoever praises it.
+const WRONG: [&str; 30] = [
+    "tap",
+    "mains",
+    "drinking",
+    "potable",
+    "well",
+    "hard",
+    "hose",
+    "hosepipe",
+    "city",
+    "town",
+    "municipal",
+    "spring",
+    "river",
+    "lake",
+    "pond",
+    "stream",
+    "ditch",
+    "sea",
+    "salt",
+    "bottled",
+    "mineral",
+    "softened",
+    "bore",
+    "borehole",
+    "raw",
+    "untreated",
+    "faucet",
+    "kitchen",
+    "ground",
+    "brackish",
+];
+/// Words that praise water and leave open what it is.
+const VAGUE: [&str; 10] =
+    ["clean", "plain", "ordinary", "normal", "fresh", "soft", "filtered", "boiled", "any", "rain"];
+/// The right ones.
+const RIGHT: [&str; 12] = [
+    "distilled",
+    "deionised",
+    "deionized",
+    "de-ionised",
+    "de-ionized",
+    "demineralised",
+    "demineralized",
+    "de-mineralised",
+    "de-mineralized",
+    "desalinated",
+    "di",
+    "purified",
+];
+/// A word before that turns it round: `never tap water`.
+const AGAINST: [&str; 12] =
+    ["no", "not", "never", "without", "neither", "nor", "than", "instead", "avoid", "don't", "don’t", "cannot"];
+
+/// Where the text asks for water that is neither distilled nor deionised: the bytes of `tap water`. `None` where it asks for the
+/// right water, for none, or leaves open which.
+#[must_use]
+pub fn unfit(text: &str) -> Option<Range<usize>> {
+    let words = words(text);
+    let says_right = words.iter().any(|(_, word)| RIGHT.contains(&word.as_str()));
+    words.iter().enumerate().filter(|(_, (_, word))| word == "water").find_map(|(at, (place, _))| {
+        let (first, last) = asked_for(&words, at, says_right)?;
+        // Up to four words before, in the same sentence.
+        let start = words.get(first)?.0.start;
+        let against = words[first.saturating_sub(4)..first].iter().any(|(before, word)| {
+            AGAINST.contains(&word.as_str())
+                && text.get(before.end..start).is_some_and(|between| !between.contains(['.', ';', ':']))
+        });
+        let end = words.get(last).map_or(place.end, |(end, _)| end.end);
+        (!against).then_some(start..end)
+    })
+}
+
+/// The first and the last word of what is asked for, where the word `at` is `water`.
+fn asked_for(words: &[(Range<usize>, String)], at: usize, says_right: bool) -> Option<(usize, usize)> {
+    let word = |i: usize| words.get(i).map(|(_, word)| word.as_str());
+    // `hard water areas` tells where a coolant is sold.
+    if matches!(word(at + 1), Some("area" | "areas" | "district" | "districts" | "hardness" | "pump")) {
+        return None;
+    }
+    if let Some(before) = at.checked_sub(1)
+        && let Some(what) = word(before)
+        && (WRONG.contains(&what) || (!says_right && VAGUE.contains(&what)))
+    {
+        return Some((before, at));
+    }
+    // `water from the tap`
+    let from = match (word(at + 1), word(at + 2)) {
+        (Some("from"), Some("the" | "a")) => at + 3,
+        (Some("from"), _) => at + 2,
+        _ => return None,
+    };
+    word(from).is_some_and(|what| WRONG.contains(&what)).then_some((at, from))
+}
+
+/// Whether the text says that the fluid is bought ready mixed.
+#[must_use]
+pub fn is_ready_mixed(text: &str) -> bool {
+    let text = text.to_lowercase();
+    let words =
+        ["ready mix", "ready-mix", "ready to use", "ready-to-use", "premix", "pre-mix", "prediluted", "pre-diluted"];
+    words.iter().any(|word| text.contains(word))
+}
+
+/// Words in small letters, with their places. `tap-water` is two, `de-ionised` is one.
+fn words(text: &str) -> Vec<(Range<usize>, String)> {
+    let mut words: Vec<(Range<usize>, String)> = Vec::new();
+    let mut start = None;
+    let ends = text.char_indices().chain([(text.len(), ' ')]);
+    for (at, c) in ends {
+        let inside = c.is_alphanumeric()
+            || matches!(c, '\'' | '’')
+            || (c == '-' && start.is_some_and(|s| text.get(s..at).is_some_and(|w| w.eq_ignore_ascii_case("de"))));
+        match (inside, start) {
+            (true, None) => start = Some(at),
+            (false, Some(from)) => {
+                words.push((from..at, text.get(from..at).unwrap_or_default().to_lowercase()));
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn water_that_is_neither_distilled_nor_deionised() {
+        for (text, expected) in [
+            ("concentrate to ASTM D3306 in tap water", "tap water"),
+            ("Mix with Tap-Water only.", "Tap-Water"),
+            ("concentrate and water from the mains", "water from the mains"),
+            ("half concentrate, half hard water", "hard water"),
+            ("concentrate in clean water", "clean water"),
+            ("distilled or drinking water", "drinking water"),
+            ("Not too much at once: tap water will do", "tap water"),
+        ] {
+            let found = unfit(text).and_then(|range| text.get(range));
+            assert_eq!(found, Some(expected), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_right_water_and_what_is_left_open() {
+        for text in [
+            "concentrate to ASTM D3306 in demineralised water",
+            "concentrate in de-ionised water, never tap water",
+            "Use distilled water instead of tap water.",
+            "no drinking water in bottles: demineralised water",
+            "concentrate and water, 40 to 60",
+            "clean distilled water",
+            "clean, soft demineralised water",
+            "also for hard water areas",
+            "water pump",
+            "ready mixed",
+            "Water",
+            "from tap water",
+            "",
+        ] {
+            let expected = if text == "from tap water" { Some(5..14) } else { None };
+            assert_eq!(unfit(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_bought_ready_mixed() {
+        for (text, expected) in [
+            ("ready mixed", true),
+            ("ASTM D3306, Pre-diluted 50 %", true),
+            ("premixed coolant", true),
+            ("concentrate to ASTM D3306", false),
+        ] {
+            assert_eq!(is_ready_mixed(text), expected, "{text}");
+        }
+    }
+}
