@@ -8,6 +8,7 @@ use crate::sheet::fragment::Fragment;
 use crate::sheet::page::{Bookmark, Day, Meta, Page, Paper, Tag};
 use crate::sheet::style::{ACT, DETAIL, Grid, HEADING, PROSE, TITLE, VALUE};
 use crate::sheet::text::piece;
+use crate::trade::layout::Layout;
 
 fn made_up(paper: Paper) -> Sheet {
     let grid = Grid::of(paper);
@@ -54,18 +55,18 @@ fn made_up(paper: Paper) -> Sheet {
     for (index, direction) in directions.into_iter().enumerate() {
         second.place(dial::direction(direction, "seen so"), index as f32 * 16.0, 40.0);
     }
-    let spots = |places: Vec<(f32, f32)>| -> Vec<plan::Spot> {
-        let spot = |(index, (x, y)): (usize, (f32, f32))| plan::Spot {
-            x,
-            y,
+    let spots = |layout: Layout, count: u32| -> Vec<plan::Spot> {
+        let spot = |(index, (x, y)): (usize, (f64, f64))| plan::Spot {
+            x: x as f32,
+            y: y as f32,
             mark: (index + 1).to_string(),
-            dark: index % 3 == 0,
+            look: [plan::Look::Black, plan::Look::Plain, plan::Look::Ringed][index % 3],
         };
-        places.into_iter().enumerate().map(spot).collect()
+        layout.places(count).unwrap().into_iter().enumerate().map(spot).collect()
     };
-    let circle = plan::plan(&spots(plan::on_circle(7)), plan::Shape::Circle, 100.0, "seven bolts");
+    let circle = plan::plan(&spots(Layout::Circle, 7), plan::Shape::Circle, 100.0, "seven bolts");
     second.place(circle.0, 0.0, 60.0);
-    let rows = plan::plan(&spots(plan::in_rows(2, 7)), plan::Shape::Rows, 100.0, "two rows");
+    let rows = plan::plan(&spots(Layout::Rows { rows: 2, columns: 7 }, 14), plan::Shape::Rows, 100.0, "two rows");
     second.place(rows.0, 60.0, 60.0);
     let area = Area::new(0.0, 0.0, 40.0, 6.0);
     second.push(Kind::Link { area, page: 0, y: 10.0 }, None);

@@ -2,7 +2,7 @@
 
 use super::content::*;
 use super::draw::dial::Direction;
-use super::draw::plan::{Shape, Spot, on_circle};
+use super::draw::plan::{Look, Shape, Spot};
 use super::draw::sign::Picture;
 use super::page::{Area, Day, Item, Kind, Meta, Paper, Sheet};
 use super::style::Grid;
@@ -24,11 +24,12 @@ fn row(depth: usize, step: Step) -> Row {
 }
 
 fn bolts(number: usize) -> Step {
-    let spots = on_circle(7).into_iter().enumerate().map(|(index, (x, y))| Spot {
-        x,
-        y,
+    let places = crate::trade::layout::Layout::Circle.places(7).unwrap();
+    let spots = places.into_iter().enumerate().map(|(index, (x, y))| Spot {
+        x: x as f32,
+        y: y as f32,
         mark: (index + 1).to_string(),
-        dark: index == 3,
+        look: if index == 3 { Look::Black } else { Look::Plain },
     });
     Step {
         prose: Some(words("All seven must run in by hand; the long one sits at the bottom.")),

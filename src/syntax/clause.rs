@@ -258,21 +258,13 @@ fn layout(piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Optio
         }
         _ => {
             let text = inner(piece, &form, Rule::text)?;
-            let points: Option<Vec<(f64, f64)>> = text.text.trim_end_matches("mm").split(';').map(point).collect();
-            if points.is_none() {
+            let layout = Layout::at(text.text);
+            if layout.is_none() {
                 let message = "a free layout is a row of points, each two numbers";
                 findings.bad(text.span(), message, "write it like `layout at 0 0; 40 0; 40 60`");
             }
-            Some(Kind::Layout(Layout::Free(points?)))
+            Some(Kind::Layout(layout?))
         }
-    }
-}
-
-fn point(text: &str) -> Option<(f64, f64)> {
-    let mut numbers = text.split_whitespace().map(|n| n.parse::<f64>().ok().filter(|n| n.is_finite()));
-    match (numbers.next()??, numbers.next()??, numbers.next()) {
-        (x, y, None) => Some((x, y)),
-        _ => None,
     }
 }
 

@@ -2,6 +2,9 @@
 
 use crate::quantity::Quantity;
 
+pub use super::layout::Layout;
+pub use super::order::Order;
+
 /// What turns the fastener.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Drive {
@@ -14,27 +17,6 @@ pub enum Drive {
     Slot,
     /// Cross recess, its number.
     Cross(u32),
-}
-
-/// The order in which the positions are worked.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Order {
-    Cross,
-    Spiral,
-    Row,
-    /// The author's own: positions, from 1, in the order of tightening.
-    Positions(Vec<u32>),
-}
-
-/// How the positions lie.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Layout {
-    /// Numbered clockwise from the top.
-    Circle,
-    /// Numbered along the first row, then the second.
-    Rows { rows: u32, columns: u32 },
-    /// Position after position, x to the right and y down, any unit of length.
-    Free(Vec<(f64, f64)>),
 }
 
 /// Which way a castle nut may be turned to meet the hole.

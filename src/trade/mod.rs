@@ -84,9 +84,11 @@ mod tests {
                 }
                 Err(error) => assert!(!error.to_string().is_empty()),
             }
-            if let Some(layout) = layout::Layout::parse(&text, 12) {
-                let order = order::Order::Spiral.positions(&layout).unwrap();
-                assert_eq!(order::check(&order, layout.count()), Ok(()), "{text:?}");
+            if let Some(layout) = layout::Layout::parse(&text) {
+                let count = layout.own_count().unwrap_or(12);
+                if let Ok(order) = order::Order::Spiral.positions(&layout, count) {
+                    assert_eq!(order::each_once(&order, count), Ok(()), "{text:?}");
+                }
             }
             let _ = order::Order::parse(&text);
             let _ = direction::Orientation::parse(&text).map(|o| o.to_owned().on_other_side());

@@ -8,6 +8,7 @@ use crate::rules::used::answered_for;
 use crate::rules::wording::list;
 use crate::rules::{Check, Group, Rule};
 use crate::source::Span;
+use crate::trade::order::{self, each_once};
 
 /// The rule and its page.
 pub const RULE: Rule = Rule {
@@ -88,7 +89,7 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
     let Some(count) = fastening.count else { return out };
     let name = &thing.name;
     if let Some(Order::Positions(order)) = &fastening.order
-        && let Some(what) = not_a_permutation(order, count)
+        && let Err(what) = each_once(order, count)
     {
         out.push((
             thing.span,
@@ -96,13 +97,13 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
             format!("name each position from 1 to {count} once, in the order of tightening"),
         ));
     }
-    let laid_out = match &fastening.layout {
-        Some(Layout::Rows { rows, columns }) => {
-            Some((rows.saturating_mul(*columns), format!("rows {rows} x {columns}")))
-        }
-        Some(Layout::Free(places)) => Some((u32::try_from(places.len()).unwrap_or(u32::MAX), "the layout".to_string())),
-        Some(Layout::Circle) | None => None,
-    };
+    let laid_out = fastening.layout.as_ref().and_then(|layout| {
+        let words = match layout {
+            Layout::Rows { rows, columns } => format!("rows {rows} x {columns}"),
+            Layout::Circle | Layout::Free(_) => "the layout".to_string(),
+        };
+        layout.own_count().map(|places| (places, words))
+    });
     if let Some((places, words)) = laid_out
         && places != count
     {
@@ -141,26 +142,9 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
     out
 }
 
-fn not_a_permutation(order: &[u32], count: u32) -> Option<String> {
-    let mut seen = HashSet::new();
-    let twice: Vec<String> = order.iter().filter(|p| !seen.insert(**p)).map(u32::to_string).collect();
-    let missing: Vec<String> = (1..=count).filter(|p| !order.contains(p)).map(|p| p.to_string()).collect();
-    let beyond = beyond(order, count);
-    let mut what = Vec::new();
-    if !missing.is_empty() {
-        what.push(format!("leaves out {}", list(&missing)));
-    }
-    if !twice.is_empty() {
-        what.push(format!("has {} twice", list(&twice)));
-    }
-    if !beyond.is_empty() {
-        what.push(format!("names {} of only {count}", list(&beyond)));
-    }
-    (!what.is_empty()).then(|| list(&what))
-}
-
+/// The numbers among `positions` that are no position of `count` fasteners, as words.
 fn beyond(positions: &[u32], count: u32) -> Vec<String> {
-    positions.iter().filter(|p| **p == 0 || **p > count).map(u32::to_string).collect()
+    order::beyond(positions, count).iter().map(u32::to_string).collect()
 }
 
 /// Positions and orders written in a step.
@@ -183,7 +167,7 @@ fn in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
                     );
                 }
             } else if let (Some(Order::Positions(order)), Portion::Whole) = (&step.clauses.order, &reference.portion)
-                && let Some(what) = not_a_permutation(order, count)
+                && let Err(what) = each_once(order, count)
             {
                 out.push(
                     RULE.at(step.span, format!("{}: the order {what}", thing.name))

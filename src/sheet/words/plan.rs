@@ -2,11 +2,13 @@
 
 use super::name;
 use super::ways::Known;
-use crate::procedure::{Fastening, Layout, Order, Thing};
+use crate::procedure::{Layout, Thing};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::Drawing;
-use crate::sheet::draw::plan::{Shape, Spot, in_rows, on_circle};
-use crate::trade;
+use crate::sheet::draw::plan::{Look, Shape, Spot};
+
+/// Fewer places need no plan.
+const FEWEST: usize = 3;
 
 /// The plan of a group; `None` where there is nothing to show. `chosen` are the positions that the
 /// act is about; empty: all. `reversed`: the order is worked backwards; `places_only`: no order is worked.
@@ -19,48 +21,44 @@ pub(super) fn of(
 ) -> Option<Drawing> {
     let facts = known.facts(thing);
     let fastening = facts.fastening.as_ref()?;
-    let count = fastening.count.unwrap_or(facts.count) as usize;
-    if !(3..=trade::order::MOST_POSITIONS).contains(&count) {
-        return None;
-    }
-    let layout = fastening.layout.as_ref();
-    let order = order_of(fastening, count).filter(|_| !places_only);
+    let count = fastening.count.unwrap_or(facts.count);
+    let layout = fastening.layout.as_ref()?;
+    let places = layout.places(count).filter(|places| places.len() >= FEWEST)?;
+    let order = fastening.order.as_ref().filter(|_| !places_only);
+    let mut order = order.and_then(|order| order.positions(layout, count).ok());
     let marked = !fastening.positions_are.is_empty() || !chosen.is_empty();
-    if order.is_none() && !(layout.is_some() && marked) {
+    if order.is_none() && !marked {
         return None;
     }
-    let (places, shape) = places(layout, count)?;
-    let mut order = order.filter(|order| order.len() == places.len());
+    let shape = shape(layout);
     if let Some(order) = &mut order
         && reversed
     {
         order.reverse();
     }
-    let turn_of = |position: usize| -> Option<usize> {
+    let turn_of = |position: u32| -> Option<usize> {
         let order = order.as_ref()?;
-        let in_turn: Vec<usize> = order
-            .iter()
-            .copied()
-            .filter(|position| chosen.is_empty() || chosen.contains(&(*position as u32)))
-            .collect();
-        in_turn.iter().position(|at| *at == position).map(|at| at + 1)
+        let mut in_turn = order.iter().filter(|position| chosen.is_empty() || chosen.contains(position));
+        in_turn.position(|at| *at == position).map(|at| at + 1)
     };
-    let dark = |position: usize| {
-        let of_size = |(positions, _, _): &(Vec<u32>, u32, _)| positions.contains(&(position as u32));
-        fastening.positions_are.iter().any(of_size)
+    let look = |position: u32| {
+        let other = fastening.positions_are.iter().position(|(positions, _, _)| positions.contains(&position));
+        match other {
+            Some(0) => Look::Black,
+            Some(1) => Look::Ringed,
+            _ => Look::Plain,
+        }
     };
-    let spots: Vec<Spot> = places
-        .iter()
-        .enumerate()
-        .map(|(index, &(x, y))| {
-            let position = index + 1;
+    let spots: Vec<Spot> = (1..)
+        .zip(&places)
+        .map(|(position, &(x, y))| {
             let mark = match (&order, turn_of(position)) {
                 (Some(_), Some(turn)) => turn.to_string(),
                 (Some(_), None) => String::new(),
-                (None, _) if chosen.is_empty() || chosen.contains(&(position as u32)) => position.to_string(),
+                (None, _) if chosen.is_empty() || chosen.contains(&position) => position.to_string(),
                 (None, _) => String::new(),
             };
-            Spot { x, y, mark, dark: dark(position) }
+            Spot { x: x as f32, y: y as f32, mark, look: look(position) }
         })
         .collect();
     let mut caption = vec![match order {
@@ -77,7 +75,7 @@ pub(super) fn of(
     }
     let words = match &order {
         Some(order) => {
-            let order: Vec<String> = order.iter().map(usize::to_string).collect();
+            let order: Vec<String> = order.iter().map(u32::to_string).collect();
             format!("{}: {}", say::ORDER_OF_POSITIONS, order.join(", "))
         }
         None => format!("{} {}", say::PLAN_OF, name::article(&thing.name)),
@@ -86,41 +84,11 @@ pub(super) fn of(
     Some(Drawing::Plan { spots, shape, caption: caption.join(" "), words, ordered })
 }
 
-type Places = Vec<(f32, f32)>;
-
-fn places(layout: Option<&Layout>, count: usize) -> Option<(Places, Shape)> {
-    Some(match layout {
-        Some(Layout::Circle) => (on_circle(count), Shape::Circle),
-        Some(Layout::Rows { rows, columns }) => {
-            let (rows, columns) = (*rows as usize, *columns as usize);
-            if rows.checked_mul(columns)? > trade::order::MOST_POSITIONS {
-                return None;
-            }
-            (in_rows(rows, columns), Shape::Rows)
-        }
-        Some(Layout::Free(points)) => (points.iter().map(|(x, y)| (*x as f32, *y as f32)).collect(), Shape::Free),
-        None => return None,
-    })
-}
-
-/// Positions in the order of tightening.
-fn order_of(fastening: &Fastening, count: usize) -> Option<Vec<usize>> {
-    let order = match fastening.order.as_ref()? {
-        Order::Cross => trade::order::Order::Cross,
-        Order::Spiral => trade::order::Order::Spiral,
-        Order::Row => trade::order::Order::Row,
-        Order::Positions(list) => trade::order::Order::Listed(list.iter().map(|position| *position as usize).collect()),
-    };
-    let layout = match fastening.layout.as_ref()? {
-        Layout::Circle => trade::layout::Layout::Circle(count),
-        Layout::Rows { rows, columns } => {
-            trade::layout::Layout::Rows { rows: *rows as usize, columns: *columns as usize }
-        }
-        Layout::Free(points) => {
-            let near = |value: f64| crate::quantity::Number::from_ratio((value * 1000.0).round() as i128, 1000);
-            let points: Option<Vec<_>> = points.iter().map(|(x, y)| Some((near(*x)?, near(*y)?))).collect();
-            trade::layout::Layout::At(points?)
-        }
-    };
-    order.positions(&layout).ok()
+/// What joins the places.
+fn shape(layout: &Layout) -> Shape {
+    match layout {
+        Layout::Circle => Shape::Circle,
+        Layout::Rows { .. } => Shape::Rows,
+        Layout::Free(_) => Shape::Free,
+    }
 }
