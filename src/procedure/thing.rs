@@ -171,6 +171,8 @@ pub struct Fastening {
     pub lubrication: Option<Lubrication>,
     /// The material it goes into.
     pub into: Option<String>,
+    /// How deep its thread is in that material.
+    pub engaged: Option<Quantity>,
     pub left_hand: bool,
     /// The state its final torque needs.
     pub tighten_at: Option<StateRef>,

@@ -2,8 +2,10 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::procedure::{Facts, Fastening, Lubrication, Pass, PassAction, Size, Strength, ThingId, ThingKind};
-use crate::quantity::{Kind, Spec};
+use crate::quantity::{Kind, Quantity, QuantityError, Spec, parse_quantity};
+use crate::source::Span;
 use crate::syntax::tree::{self, Clause, ClauseKind, Word};
+use crate::trade::strength::CLASSES;
 use crate::trade::thread::Thread;
 
 use super::Resolver;
@@ -44,6 +46,47 @@ impl Resolver<'_> {
             );
         }
         parsed
+    }
+
+    /// `aluminium 16 mm deep`: the material, and how deep the thread is in it.
+    fn depth(&mut self, text: &str, span: Span) -> (String, Option<Quantity>) {
+        let Some(rest) = text.strip_suffix(" deep") else { return (text.to_owned(), None) };
+        let Some((material, depth)) = rest
+            .char_indices()
+            .find(|(_, c)| c.is_ascii_digit())
+            .map(|(at, _)| (rest[..at].trim().to_owned(), rest[at..].trim()))
+        else {
+            return (text.to_owned(), None);
+        };
+        let wrong = match parse_quantity(depth) {
+            Ok(depth) if depth.kind() == Kind::Length => return (material, Some(depth)),
+            Ok(depth) => Diagnostic::error(
+                "unit-mismatch",
+                span,
+                format!("a depth is a length, but `{depth}` is {}", depth.kind().with_article()),
+            ),
+            Err(error @ QuantityError::UnitMissing { .. }) => {
+                Diagnostic::error("unit-missing", span, error.to_string())
+            }
+            Err(error) => Diagnostic::error("bad-syntax", span, format!("the depth can not be read: {error}")),
+        };
+        self.tell(wrong.help("Write the depth of the thread like `into aluminium 16 mm deep`."));
+        (material, None)
+    }
+
+    /// Tells a property class that looks like one and is none: `8.7`. Others (`A2-70`, `45H`) are taken as they stand.
+    fn known_class(&mut self, class: &str, span: Span) {
+        let figures = class.split_once('.').is_some_and(|(a, b)| {
+            [a, b].iter().all(|part| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit()))
+        });
+        if figures && !CLASSES.contains(&class) {
+            let near = CLASSES.iter().min_by_key(|known| strsim::damerau_levenshtein(known, class)).unwrap_or(&"8.8");
+            self.tell(
+                Diagnostic::error("bad-syntax", span, format!("there is no property class {class}"))
+                    .label(format!("did you mean `class {near}`?"))
+                    .help(format!("Write the class that is marked on the head. ISO 898-1 has {}.", CLASSES.join(", "))),
+            );
+        }
     }
 
     /// Applies a clause of a fastener; false where it is none, or the thing is no fastener.
@@ -108,6 +151,7 @@ impl Resolver<'_> {
             K::NutsSingleUse => fastening.nuts_single_use = true,
             K::Class(word) => {
                 if free(self, "property class") {
+                    self.known_class(&word.text, clause.span);
                     fastening.strength = Some(Strength::Class(word.text.clone()));
                 }
             }
@@ -164,7 +208,11 @@ impl Resolver<'_> {
                     });
                 }
             }
-            K::Into(material) => fastening.into = Some(material.text.clone()),
+            K::Into(material) => {
+                let (material, depth) = self.depth(&material.text, clause.span);
+                fastening.into = Some(material);
+                fastening.engaged = depth;
+            }
             K::LeftHandThread => fastening.left_hand = true,
             K::TightenAt(state) => {
                 let state = self.state(view, state, None);

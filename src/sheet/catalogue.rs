@@ -85,6 +85,7 @@ pub const AT: &str = "at";
 pub const FOR: &str = "for";
 pub const FROM: &str = "from";
 pub const INTO: &str = "into";
+pub const DEEP: &str = "deep";
 pub const WITH: &str = "with";
 pub const WITHIN: &str = "within";
 pub const UNTIL: &str = "until";

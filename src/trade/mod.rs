@@ -7,9 +7,12 @@ pub mod direction;
 pub mod fastening;
 pub mod fluid;
 pub mod hazard;
+pub mod head;
+pub mod joint;
 pub mod layout;
 pub mod order;
 pub mod signal;
+pub mod strength;
 pub mod thread;
 pub mod wrench;
 

@@ -23,15 +23,18 @@ pub fn run(args: &ConvertArgs) -> Result<Worked, WrongUse> {
             unit.symbol()
         )));
     };
-    let exact = result.value.parts();
-    let exact = if exact.1 == 1 { exact.0.to_string() } else { format!("{}/{}", exact.0, exact.1) };
+    let exact = match result.value.parts() {
+        (whole, 1) => whole.to_string(),
+        (upper, lower) => format!("{upper}/{lower}"),
+    };
+    let mut results = vec![Figure::number("converted", result.value.to_f64(), unit.symbol(), decimals(&result))];
+    // People are shown a fraction that can be read; scripts get it always.
+    let shown = if exact.len() <= 12 { exact.clone() } else { "a longer fraction".to_owned() };
+    results.push(Figure::both("exact", shown, exact.into()));
     Ok(Worked {
         calculation: "convert",
         inputs: vec![Figure::quantity("value", &given), Figure::text("unit", unit.symbol())],
-        results: vec![
-            Figure::number("converted", result.value.to_f64(), unit.symbol(), decimals(&result)),
-            Figure::text("exact", exact),
-        ],
+        results,
         method: "the ratio of the exact factors of the two units to the SI unit; nothing is rounded on the way"
             .to_owned(),
         source: "BIPM SI Brochure, 9th edition; NIST SP 811 (2008), appendix B.8".to_owned(),

@@ -4,7 +4,11 @@
 //! a [`Worked`] with inputs, results, method, source and caution.
 
 mod convert;
+mod joint;
+mod key;
 mod output;
+mod thread;
+mod torque;
 
 use std::ffi::OsString;
 
@@ -25,6 +29,12 @@ pub struct WorkOutArgs {
 
 #[derive(Debug, Subcommand)]
 enum Calculation {
+    /// How tight a bolt may be, by thread, strength and friction, and what it then clamps
+    Torque(torque::TorqueArgs),
+    /// The measures of a thread, and what it carries
+    Thread(thread::ThreadArgs),
+    /// Which spanner, key or bit fits the head
+    Key(key::KeyArgs),
     /// Convert a value to another unit
     Convert(convert::ConvertArgs),
 }
@@ -32,6 +42,9 @@ enum Calculation {
 /// Works it out and shows it.
 pub fn run(args: &WorkOutArgs) -> Result<Outcome, WrongUse> {
     let worked = match &args.calculation {
+        Calculation::Torque(args) => torque::run(args),
+        Calculation::Thread(args) => thread::run(args),
+        Calculation::Key(args) => key::run(args),
         Calculation::Convert(args) => convert::run(args),
     }?;
     report::say(&match args.form {

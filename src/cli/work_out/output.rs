@@ -1,6 +1,7 @@
 //! What a calculation hands back, as text for people and as one JSON object for scripts.
 
-use serde_json::{Map, Value, json};
+use serde::{Serialize, Serializer};
+use serde_json::{Value, json};
 
 use crate::quantity::{Quantity, System, print};
 
@@ -101,24 +102,42 @@ impl Worked {
         out
     }
 
-    /// For scripts: one object with `inputs`, `result`, `method`, `source` and `caution`.
+    /// For scripts: one object with `inputs`, `result`, `method`, `source` and `caution`, each in the order in which people
+    /// read it.
     pub fn json(&self) -> String {
-        let object = |figures: &[Figure]| -> Map<String, Value> {
-            figures.iter().map(|figure| (figure.key.to_owned(), figure.value.clone())).collect()
+        let whole = Object {
+            version: VERSION,
+            calculation: self.calculation,
+            inputs: Figures(&self.inputs),
+            result: Figures(&self.results),
+            method: &self.method,
+            source: &self.source,
+            caution: &self.caution,
         };
-        let whole = json!({
-            "version": VERSION,
-            "calculation": self.calculation,
-            "inputs": object(&self.inputs),
-            "result": object(&self.results),
-            "method": self.method,
-            "source": self.source,
-            "caution": self.caution,
-        });
         // Nothing in it can fail: its keys are strings and its numbers are finite or null.
         let mut text = serde_json::to_string_pretty(&whole).unwrap_or_default();
         text.push('\n');
         text
+    }
+}
+
+#[derive(Serialize)]
+struct Object<'a> {
+    version: u32,
+    calculation: &'a str,
+    inputs: Figures<'a>,
+    result: Figures<'a>,
+    method: &'a str,
+    source: &'a str,
+    caution: &'a str,
+}
+
+/// As an object, in their order.
+struct Figures<'a>(&'a [Figure]);
+
+impl Serialize for Figures<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(self.0.iter().map(|figure| (figure.key, &figure.value)))
     }
 }
 

@@ -271,7 +271,10 @@ fn manner(facts: &Facts, fastening: &Fastening, units: System) -> Vec<String> {
         Lubrication::ThreadLock(kind) => format!("{}, {kind}", say::THREAD_LOCKER),
     }));
     all.extend(fastening.left_hand.then(|| say::LEFT_HAND.to_owned()));
-    all.extend(fastening.into.as_ref().map(|into| format!("{} {into}", say::INTO)));
+    all.extend(fastening.into.as_ref().map(|into| match &fastening.engaged {
+        Some(depth) => format!("{} {into}, {} {}", say::INTO, one(depth, units), say::DEEP),
+        None => format!("{} {into}", say::INTO),
+    }));
     all.extend(fastening.at_most.as_ref().map(|most| format!("{} {}", say::AT_MOST, one(most, units))));
     all.extend(fastening.slot_align.map(|align| {
         match align {
