@@ -1,7 +1,15 @@
-//! Torque wrenches: which ranges to have ready, whether one can be used, what to set it to with an extension.
+//! Torque wrenches: which ranges to have ready, whether one can be used, how far it may be off, what to set it to with a
+//! crow-foot.
 //!
-//! Source: ISO 6789:2003 for the range of use from 20 to 100 % of the largest value; the 2017 edition lets the range start at
-//! the lowest marked value, which must then be a tested one. The list of ranges is common practice.
+//! Source: ISO 6789:2003 for the range of use from 20 to 100 % of the largest value. The list of ranges is common practice.
+
+mod adapter;
+mod deviation;
+mod range;
+
+pub use adapter::{Arm, Doubt};
+pub use deviation::{Claim, Class, Type, band, judge};
+pub use range::{Fit, choose, choose_for_all, fit, is_setting, is_wrench, nearest, on_scale, percent_of_scale, reach};
 
 use crate::quantity::{Kind, Known, Number, Quantity, Spec};
 
@@ -25,19 +33,6 @@ pub struct Wrenches {
     pub ready: Vec<Wrench>,
     /// Torques below the smallest or above the largest range, by index; quantities that are no torque are not counted.
     pub uncovered: Vec<usize>,
-}
-
-/// Whether a wrench can be used for a torque.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fit {
-    /// Within 20 to 100 % of the scale, and marked.
-    Good,
-    /// Marked on the scale but below 20 % of its largest value: only where that part was tested (ISO 6789:2017).
-    Low,
-    /// Below the lowest value marked.
-    TooLow,
-    /// Above the largest value.
-    TooHigh,
 }
 
 /// The fewest ranges that cover the torques, each the smallest that covers its own.
@@ -72,46 +67,6 @@ pub fn wrenches_for(torques: &[Spec]) -> Wrenches {
     result
 }
 
-/// Whether a wrench marked with `range` can be used for `torque`; `None` where either is no torque or the range is open.
-pub fn fit(range: &Spec, torque: &Quantity) -> Option<Fit> {
-    if range.kind() != Kind::Torque || torque.kind() != Kind::Torque {
-        return None;
-    }
-    let (low, high, torque) = (range.low()?.to_si(), range.high()?.to_si(), torque.to_si());
-    let fifth = high.checked_mul(&Number::from_ratio(1, 5)?)?;
-    Some(match torque {
-        t if t > high => Fit::TooHigh,
-        t if t < low => Fit::TooLow,
-        t if t < fifth => Fit::Low,
-        _ => Fit::Good,
-    })
-}
-
-/// How far a setting wrench of this largest value may be off, in per cent: ±6 % up to 10 N·m, ±4 % above (ISO 6789-1:2017,
-/// type II, classes A, B and C). `None` where it is no torque.
-pub fn tolerance_percent(largest: &Quantity) -> Option<u8> {
-    if largest.kind() != Kind::Torque {
-        return None;
-    }
-    Some(if largest.to_si() <= Number::whole(10) { 6 } else { 4 })
-}
-
-/// What to set for `torque` at the bolt with an adapter in line with the wrench: T · L / (L + E).
-///
-/// `length` is from the middle of the grip to the square, `extension` from the square to the bolt, negative when the adapter is
-/// turned back. With the adapter at a right angle the setting does not change. Source: FAA AC 43.13-1B par. 7-40. `None`
-/// where the kinds are wrong or the bolt would lie at or behind the grip.
-pub fn setting_with_extension(torque: &Quantity, length: &Quantity, extension: &Quantity) -> Option<Quantity> {
-    if torque.kind() != Kind::Torque || length.kind() != Kind::Length || extension.kind() != Kind::Length {
-        return None;
-    }
-    let (arm, whole) = (length.to_si(), length.to_si().checked_add(&extension.to_si())?);
-    if arm <= Number::ZERO || whole <= Number::ZERO {
-        return None;
-    }
-    torque.times(&arm.checked_div(&whole)?)
-}
-
 /// Lowest and highest value in N·m that must be within the range.
 fn ends(torque: &Spec) -> Option<(Number, Number)> {
     // A wrench is set to the value aimed at; the tolerance around it is not set.
@@ -138,66 +93,12 @@ fn reaching(low: &Number, high: &Number) -> Option<(i64, i64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{parse_quantity, parse_spec};
-
-    fn quantity(text: &str) -> Quantity {
-        parse_quantity(text).unwrap()
-    }
+    use crate::quantity::parse_spec;
 
     fn ready(torques: &[&str]) -> (Vec<String>, Vec<usize>) {
         let specs: Vec<Spec> = torques.iter().map(|t| parse_spec(t).unwrap()).collect();
         let wrenches = wrenches_for(&specs);
         (wrenches.ready.iter().map(|w| w.range.to_string()).collect(), wrenches.uncovered)
-    }
-
-    /// The 20 to 100 % rule of ISO 6789:2003.
-    #[test]
-    fn whether_a_wrench_fits() {
-        for (range, torque, expected) in [
-            ("40 to 200 N·m", "90 N·m", Fit::Good),
-            ("40 to 200 N·m", "210 N·m", Fit::TooHigh),
-            ("5 to 25 N·m", "5 N·m", Fit::Good),
-            ("20 to 100 N·m", "100 N·m", Fit::Good),
-            ("2 to 10 N·m", "8 N·m", Fit::Good),
-            ("10 to 100 N·m", "12 N·m", Fit::Low),
-            ("40 to 200 N·m", "30 N·m", Fit::TooLow),
-            ("40 to 200 N·m", "66 lbf·ft", Fit::Good),
-        ] {
-            assert_eq!(fit(&parse_spec(range).unwrap(), &quantity(torque)), Some(expected), "{range} {torque}");
-        }
-        assert_eq!(fit(&parse_spec("0 to 150 mm").unwrap(), &quantity("90 N·m")), None);
-    }
-
-    /// ISO 6789-1:2017: 8 N·m on a wrench to 10 N·m may be 7.52 to 8.48.
-    #[test]
-    fn tolerances() {
-        assert_eq!(tolerance_percent(&quantity("10 N·m")), Some(6));
-        assert_eq!(tolerance_percent(&quantity("25 N·m")), Some(4));
-        assert_eq!(tolerance_percent(&quantity("25 mm")), None);
-        let spec = parse_spec("8 N·m ± 6 %").unwrap();
-        assert_eq!(spec.low().unwrap(), quantity("7.52 N·m"));
-        assert_eq!(spec.high().unwrap(), quantity("8.48 N·m"));
-    }
-
-    /// Worked examples of FAA AC 43.13-1B and of service manuals after it; half of the last digit printed.
-    #[test]
-    fn settings_with_an_extension() {
-        for (torque, length, extension, expected, half) in [
-            ("300 lbf·in", "10 in", "4 in", 214.0, 0.5),
-            ("100 lbf·in", "12 in", "6 in", 66.67, 0.005),
-            ("135 lbf·in", "10 in", "1.5 in", 117.39, 0.005),
-            ("30 lbf·ft", "1 ft", "0.25 ft", 24.0, 1e-9),
-            ("20 lbf·ft", "14 in", "3 in", 16.47, 0.005),
-            ("30 lbf·ft", "12 in", "6 in", 20.0, 1e-9),
-            ("130 N·m", "500 mm", "150 mm", 100.0, 1e-9),
-            ("90 N·m", "500 mm", "0 mm", 90.0, 1e-9),
-        ] {
-            let got = setting_with_extension(&quantity(torque), &quantity(length), &quantity(extension)).unwrap();
-            assert!((got.value.to_f64() - expected).abs() <= half, "{torque} {length} {extension}: {}", got.value);
-        }
-        let back = setting_with_extension(&quantity("90 N·m"), &quantity("500 mm"), &quantity("-50 mm")).unwrap();
-        assert_eq!(back, quantity("100 N·m"));
-        assert_eq!(setting_with_extension(&quantity("90 N·m"), &quantity("50 mm"), &quantity("-50 mm")), None);
     }
 
     #[test]
