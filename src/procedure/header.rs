@@ -61,9 +61,12 @@ pub struct Tool {
     pub span: Span,
     /// False for a common tool that only a `with` names.
     pub declared: bool,
-    pub range: Option<Spec>,
-    /// What kind of quantity it reads.
-    pub reads: Option<Kind>,
+    /// What it is marked with; several where it has several scales.
+    pub ranges: Vec<Spec>,
+    /// What kinds of quantity it reads, where that is said.
+    pub reads: Vec<Kind>,
+    /// Of a torque wrench: from the middle of the grip to the square.
+    pub length: Option<Quantity>,
     pub number: Option<String>,
     pub details: Vec<super::Detail>,
 }

@@ -19,8 +19,8 @@ pub use header::{Allow, Header, Kit, OptionDecl, OwnPair, SetDecl, Supply, Tool}
 pub use prose::{Prose, ProsePart};
 pub use state::{ActPattern, Need, State, StateRef, Subject};
 pub use step::{
-    Ask, Block, Clauses, Detail, DetailKind, IntoTray, LimitUse, Members, Object, PassChoice, Portion, Reversed, Stage,
-    StageWhen, Stand, Step, ThingRef, UntilThen, Version, With,
+    Adapter, Ask, Block, Clauses, Detail, DetailKind, IntoTray, LimitUse, Members, Object, PassChoice, Portion,
+    Reversed, Stage, StageWhen, Stand, Step, ThingRef, UntilThen, Version, With,
 };
 pub use thing::{
     Builtin, Debt, Facts, Fastening, FluidFacts, FluidKind, Forbidden, Lubrication, Orientation, Pass, PassAction,

@@ -8,6 +8,7 @@ use crate::quantity::{Quantity, Spec};
 use crate::source::Span;
 use crate::trade::hazard::Hazard;
 use crate::trade::signal::SignalWord;
+use crate::trade::wrench::Arm;
 
 /// A node of the job's body.
 #[derive(Clone, Debug)]
@@ -189,6 +190,8 @@ pub enum Portion {
 #[derive(Clone, Debug, Default)]
 pub struct Clauses {
     pub with: Vec<With>,
+    /// What moves the bolt away from the square of the torque wrench.
+    pub adapter: Option<Adapter>,
     pub helper: bool,
     /// A bare amount: `9 L`, `90°`, `1200 rpm`.
     pub amounts: Vec<Spec>,
@@ -238,6 +241,18 @@ pub enum With {
     /// An exception meant, or a state that goes with the act.
     State(StateRef),
     Thing(ThingRef),
+}
+
+/// `crowfoot 40 mm at 90° on torque wrench 40-200`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adapter {
+    /// As the author calls it: `crowfoot`, `in-line extension`.
+    pub what: String,
+    /// Its lengths and its angle: something can be set with them.
+    pub arm: Arm,
+    /// The wrench, where one is named.
+    pub wrench: Option<ToolId>,
+    pub span: Span,
 }
 
 /// `into tray of 10 L`.

@@ -164,8 +164,9 @@ impl Resolver<'_> {
                     name: entry.name.text.clone(),
                     span: entry.name.span,
                     declared: true,
-                    range: None,
-                    reads: None,
+                    ranges: Vec::new(),
+                    reads: Vec::new(),
+                    length: None,
                     number: self.number_detail(file, id),
                     details: Vec::new(),
                 });
@@ -363,24 +364,12 @@ impl Resolver<'_> {
                 for clause in &entry.clauses {
                     match &clause.kind {
                         ClauseKind::Range(spec) | ClauseKind::Limits(spec) => {
-                            self.p.tools[tool.index()].range = Some(spec.clone());
+                            self.p.tools[tool.index()].ranges.push(spec.clone());
                         }
-                        ClauseKind::Reads(kind) => {
-                            let read = crate::quantity::Kind::named(&kind.text);
-                            if read.is_none() {
-                                self.tell(
-                                    Diagnostic::error(
-                                        "bad-syntax",
-                                        kind.span,
-                                        format!("'{}' is no kind of quantity that a tool reads", kind.text),
-                                    )
-                                    .help("Write a kind: force, torque, length, pressure, temperature, voltage …"),
-                                );
-                            }
-                            self.p.tools[tool.index()].reads = read;
-                        }
+                        ClauseKind::Reads(kinds) => self.tool_reads(tool, kinds),
+                        ClauseKind::Length(length) => self.p.tools[tool.index()].length = Some(length.clone()),
                         ClauseKind::Unknown => {}
-                        _ => self.misplaced(clause, "a tool", "`range 5 to 25 N·m` or `reads force`"),
+                        _ => self.misplaced(clause, "a tool", "`range 5 to 25 N·m`, `reads force` or `length 400 mm`"),
                     }
                 }
                 let details = self.details(&view, file, id);

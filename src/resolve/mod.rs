@@ -2,6 +2,7 @@
 //!
 //! Nothing here stops at a fault: each is told once and the rest is resolved as well as it can be.
 
+mod adapter;
 mod body;
 mod bundle;
 mod clauses;

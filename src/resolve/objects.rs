@@ -408,8 +408,9 @@ impl Resolver<'_> {
             name: name.text.clone(),
             span: name.span,
             declared: false,
-            range: None,
-            reads: None,
+            ranges: Vec::new(),
+            reads: Vec::new(),
+            length: None,
             number: None,
             details: Vec::new(),
         });

@@ -78,6 +78,9 @@ impl Resolver<'_> {
         for clause in &step.clauses {
             self.clause(view, verb, &objects, clause, &mut clauses);
         }
+        if clauses.adapter.is_some() {
+            self.turn_adapter(step, &mut clauses);
+        }
         if let (Verb::Wait, Some(until), None) = (verb, &clauses.until, &state) {
             let word = Word { text: plain_text(until), span: until.span };
             state = Some(self.state(view, &word, None));
@@ -294,6 +297,7 @@ impl Resolver<'_> {
         match &clause.kind {
             K::With(word) => self.with(view, word, out),
             K::WithHelper => out.helper = true,
+            K::Adapter(adapter) => out.adapter = self.adapter(adapter, clause.span),
             K::Amount(spec) => {
                 if measures(verb, objects) {
                     self.limit(out, Limits::Spec(spec.clone()), clause.span);

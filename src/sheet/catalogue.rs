@@ -273,12 +273,25 @@ pub const CROSS_DRIVER: &str = "cross screwdriver";
 pub const SLOT_DRIVER: &str = "slot screwdriver";
 pub const TORQUE_WRENCH: &str = "torque wrench";
 pub const TORQUE_WRENCH_FOR: &str = "torque wrench for";
+pub const BY_ISO_6789: &str = "by ISO 6789";
 pub const ANGLE_GAUGE: &str = "angle gauge";
 pub const AXLE_STANDS: &str = "axle stands";
 pub const RAMPS: &str = "ramps";
 pub const LIFT: &str = "vehicle lift";
 
+// Crow-feet.
+pub const SET_THE_WRENCH_TO: &str = "set the wrench to";
+pub const AT_THE_BOLT: &str = "at the bolt";
+pub const ON: &str = "on";
+pub const SQUARE_TO_WRENCH: &str = "square to it,";
+pub const TURNED_BACK: &str = "turned back";
+pub const TO_THE_WRENCH: &str = "to it,";
+pub const KEEP_IN_LINE: &str =
+    "The setting is right only with the tool as it is said here and the hand at the middle of the grip.";
+pub const KEEP_SQUARE: &str = "Keep it square to the wrench: then the setting is the torque at the bolt.";
+
 // Last look.
+pub const WOUND_BACK: &str = "wound back";
 pub const LEVEL_RIGHT: &str = "level right";
 pub const BLED: &str = "bled";
 pub const OUT: &str = "out";

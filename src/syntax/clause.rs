@@ -23,6 +23,7 @@ const MIX: Wanted = Wanted::of("mix", &[Measures::Ratio], "mix 40 % by volume");
 const PROTECTS: Wanted = Wanted::of("protects to", &[Measures::Temperature], "protects to -24 °C");
 const DRAINS: Wanted = Wanted::of("drains", &[Measures::Volume, Measures::Mass], "drains 7 L");
 const WITHIN: Wanted = Wanted::any("within", "within 5 mm of height before");
+const LENGTH: Wanted = Wanted::of("length", &[Measures::Length], "length 400 mm");
 const RANGE: Wanted = Wanted::any("range", "range 5 to 25 N·m");
 
 /// Whether all pieces between the commas are clauses of declarations by their words.
@@ -213,6 +214,7 @@ fn known(section: Section, piece: Piece<'_>, found: &Found<'_>, findings: &mut F
         Rule::record_only => Kind::Record,
         Rule::range => Kind::Range(spec(text, &RANGE, findings)?),
         Rule::reads => Kind::Reads(word()),
+        Rule::tool_length => Kind::Length(quantity(text, &LENGTH, findings)?),
         _ => return bare(section, piece, findings),
     })
 }

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use super::tree::{
-    Block, Clause, ClauseKind, Detail, Drive, Header, Item, Layout, NodeId, Order, Pass, PassAction, SlotAlign, Stage,
-    StepClause, StepClauseKind, Tree, When, Word,
+    Adapter, Block, Clause, ClauseKind, Detail, Drive, Header, Item, Layout, NodeId, Order, Pass, PassAction,
+    SlotAlign, Stage, StepClause, StepClauseKind, Tree, When, Word,
 };
 
 /// One line a node, indented by its depth: what it is, and its values in `[ ]` where they are texts.
@@ -206,6 +206,7 @@ fn clause(kind: &ClauseKind) -> String {
         K::Record => "record".to_owned(),
         K::Range(s) => format!("range {s}"),
         K::Reads(w) => text("reads", w),
+        K::Length(q) => format!("length {q}"),
         K::Values(list) => format!("values {}", words(list)),
         K::Numbers { from, to } => format!("numbers {from} to {to}"),
         K::Acts { opening, closing, away, home } => {
@@ -226,6 +227,13 @@ fn step_clause(clause: &StepClause) -> String {
     match &clause.kind {
         K::With(w) => text("with", w),
         K::WithHelper => " | with a helper".to_owned(),
+        K::Adapter(adapter) => {
+            let Adapter { what, extension, angle, back, wrench, length, .. } = &**adapter;
+            let angle = angle.as_ref().map(|q| format!(" at {q}")).unwrap_or_default();
+            let back = if *back { " turned back" } else { "" };
+            let length = length.as_ref().map(|q| format!(" {q}")).unwrap_or_default();
+            format!(" | with [{}] {extension}{angle}{back} on [{}]{length}", what.text, wrench.text)
+        }
         K::Amount(s) => format!(" | amount {s}"),
         K::Into { what, volume } => {
             format!(" | into [{}]{}", what.text, volume.as_ref().map(|v| format!(" of {v}")).unwrap_or_default())

@@ -173,6 +173,7 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::within_amount => "an amount, then `of` and a measurement",
         Rule::range => "`range 5 to 25 N·m`",
         Rule::reads => "`reads force`",
+        Rule::tool_length => "`length 400 mm`",
         Rule::of => "`of …`",
         Rule::bare_amount => "an amount",
         Rule::numbers_from_to => "`1 to 4`",
@@ -187,6 +188,9 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::pass_at | Rule::at_state => "`at X STATE`",
         Rule::with_helper => "`with a helper`",
         Rule::step_with => "`with TOOL`",
+        Rule::with_adapter => "`with crowfoot 40 mm on wrench 300 mm`",
+        Rule::adapter => "`crowfoot` or `in-line extension`",
+        Rule::adapter_arm => "how far the bolt lies from the square",
         Rule::into_volume => "`into tray of 10 L`",
         Rule::into_what => "what it runs into",
         Rule::step_by_hand => "`by hand`",
@@ -231,7 +235,7 @@ pub(super) fn nearest<'o>(word: &str, options: impl IntoIterator<Item = &'o str>
 }
 
 /// The words that begin clauses of declarations, for 'did you mean'.
-const KEYWORDS: [&str; 52] = [
+const KEYWORDS: [&str; 53] = [
     "new if bad",
     "new",
     "single-use",
@@ -284,6 +288,7 @@ const KEYWORDS: [&str; 52] = [
     "joint of",
     "protects to",
     "drains",
+    "length",
 ];
 
 /// The keyword that the begin of a clause is a near miss of, and how many bytes of the clause it stands for.
@@ -395,7 +400,9 @@ pub(super) fn list_of(section: Section) -> &'static str {
             "a measurement takes `of …`, its limits (`at least 22.4 mm`, `0.15 to 0.20 mm`), `new …`, `set …`, `each …`, \
              `within … of …`, `record`"
         }
-        Section::Tools => "a tool takes `range …` and `reads …`, like `torque wrench 5-25: range 5 to 25 N·m`",
+        Section::Tools => {
+            "a tool takes `range …`, `reads …` and `length …`, like `torque wrench 5-25: range 5 to 25 N·m`"
+        }
         Section::Supplies => "a supply takes its amount and `hazard …`; what it is for stands below it: `note: …`",
         Section::Acts => "a pair of verbs takes the state in between, like `cage / uncage: caged`",
         Section::Given => "an argument takes its kind and a default, like `wait: time, default 10 min`",

@@ -5,6 +5,7 @@
 //! line is ([`place`]), and then the words of the line itself. Only this room names `pest`; the rules of a line are in
 //! `grammar/cotter.pest`.
 
+mod adapter;
 mod block;
 mod clause;
 mod detail;

@@ -1,5 +1,6 @@
 //! Steps: `disconnect suction hose, into tray of 5 L: prose`. Verb and object stay one text here.
 
+use super::adapter;
 use super::clause::{layout_order, split};
 use super::findings::Findings;
 use super::grammar::{self, Found, Rule, inner, part, positions};
@@ -118,6 +119,11 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
     let digits = |found: &Found<'_>| inner(piece, found, Rule::digits).and_then(|d| d.text.parse::<u32>().ok());
     Some(match found.as_rule() {
         Rule::with_helper => Kind::WithHelper,
+        Rule::with_adapter => match adapter::read(piece, &found, findings) {
+            Some(adapter) => adapter?,
+            // `crowfoot 14 mm on a long bar`: a tool by its name
+            None => Kind::With(piece.from("with ".len()).trim().word()),
+        },
         Rule::step_with => Kind::With(text.word()),
         Rule::into_volume => {
             let what = inner(piece, &found, Rule::into_what).unwrap_or(piece).word();
@@ -189,6 +195,11 @@ pub fn step_clause(text: &str, span: Span) -> (Option<Kind>, Vec<Diagnostic>) {
     ) = &mut kind
     {
         word.span = span;
+    }
+    if let Some(Kind::Adapter(adapter)) = &mut kind {
+        for word in [&mut adapter.what, &mut adapter.on, &mut adapter.wrench] {
+            word.span = span;
+        }
     }
     let list = findings.finish().into_iter().map(|d| Diagnostic { span, fix: None, ..d }).collect();
     (kind, list)

@@ -280,6 +280,8 @@ pub enum ClauseKind {
     Range(Spec),
     /// `reads force`
     Reads(Word),
+    /// `length 400 mm` of a torque wrench
+    Length(Quantity),
     /// A plain list of values: members of a set or a one-of option, contents of a kit.
     Values(Vec<Word>),
     /// `1 to 4` of a set
@@ -434,12 +436,33 @@ pub struct StepClause {
     pub kind: StepClauseKind,
 }
 
+/// What moves the bolt away from the square of a torque wrench: `crowfoot 40 mm at 90° on torque wrench 40-200`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adapter {
+    /// `crowfoot`, `in-line extension`
+    pub what: Word,
+    /// From the square to the bolt
+    pub extension: Quantity,
+    /// `at 90°`: away from straight on
+    pub angle: Option<Quantity>,
+    /// `turned back` towards the grip
+    pub back: bool,
+    /// All of what it sits on
+    pub on: Word,
+    /// The same without the length at its end, where there is one
+    pub wrench: Word,
+    /// From the middle of the grip to the square
+    pub length: Option<Quantity>,
+}
+
 /// The clauses of steps.
 #[derive(Clone, Debug, PartialEq)]
 pub enum StepClauseKind {
     /// `with …`: a tool, a supply, a state (`with rod pin removed`), an argument of `follow`, a condition: decided later
     With(Word),
     WithHelper,
+    /// `with crowfoot 40 mm on wrench 300 mm`
+    Adapter(Box<Adapter>),
     /// A bare amount: `9 L`, `90°`, `1200 rpm`, and ranges or limits of a measurement
     Amount(Spec),
     /// `into tray of 10 L`; the volume where it is stated

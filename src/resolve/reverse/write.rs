@@ -212,6 +212,7 @@ impl Resolver<'_> {
         };
         Clauses {
             helper: of.helper,
+            adapter: of.adapter.clone(),
             with: of.with.iter().filter(|w| !only_off(w)).cloned().collect(),
             hazards: of.hazards.clone(),
             ..Clauses::default()

@@ -1,5 +1,6 @@
 //! What the value column says of a group of fasteners.
 
+use super::wrench::{Tightening, at_the_bolt};
 use super::{condition, one};
 use crate::procedure::{Drive, Facts, Fastening, Lubrication, Pass, PassAction, PassChoice, Size, SlotAlign, Thing};
 use crate::quantity::{self, Spec, System};
@@ -67,6 +68,8 @@ pub(super) struct Group<'a> {
     pub in_passes: Option<u32>,
     /// Its name stands above, since there are several.
     pub named: bool,
+    /// The wrenches and the crow-foot it is tightened with.
+    pub with: &'a Tightening<'a>,
 }
 
 /// More passes than this get no boxes of their own.
@@ -127,17 +130,29 @@ fn tightened(
 ) {
     let count = group.count as usize;
     let all = &fastening.passes;
-    let passes: Vec<(usize, &Pass)> = match choice {
-        None => all.iter().enumerate().collect(),
-        Some(PassChoice::Number(number)) => {
-            let index = (number as usize).saturating_sub(1);
-            all.get(index).map(|pass| (index, pass)).into_iter().collect()
-        }
-        Some(PassChoice::Last) => all.iter().enumerate().next_back().into_iter().collect(),
+    let from = match choice {
+        None => 0,
+        Some(PassChoice::Number(number)) => (number as usize).saturating_sub(1),
+        Some(PassChoice::Last) => all.len().saturating_sub(1),
     };
+    let passes: Vec<(usize, &Pass)> =
+        chosen(all, choice).iter().enumerate().map(|(index, pass)| (from + index, pass)).collect();
+    // With a crow-foot the largest thing is what the wrench is set to.
+    let set: Vec<Pass> = passes
+        .iter()
+        .map(|(_, pass)| Pass {
+            action: group.with.setting(&pass.action).unwrap_or(pass.action.clone()),
+            ..(*pass).clone()
+        })
+        .collect();
+    let is_set = passes.iter().zip(&set).any(|((_, pass), set)| pass.action != set.action);
+    let shown: Vec<(usize, &Pass)> = passes.iter().map(|(index, _)| *index).zip(&set).collect();
+    if is_set {
+        values.push(Value::Title(say::SET_THE_WRENCH_TO.to_owned()));
+    }
     let mut facts = Vec::new();
     let counted = passes.is_empty() && fastening.setting.is_empty();
-    match passes.as_slice() {
+    match shown.as_slice() {
         [] if counted => values.extend(group.boxes.counted(count)),
         [] => values.push(Value::Large(say::AS_SAID.to_owned())),
         [(_, only)] => {
@@ -147,11 +162,20 @@ fn tightened(
             facts.extend(only.at.as_ref().map(|at| format!("{} {}", say::WITH, at.text)));
         }
         _ => {
-            let (main, other) = summary(&passes, units);
+            let (main, other) = summary(&shown, units);
             values.push(Value::Large(main));
             facts.extend(other);
         }
     }
+    if is_set {
+        let last = passes.iter().rev().find(|(_, pass)| matches!(pass.action, PassAction::Torque(_)));
+        let bolt = last.or(passes.last()).map(|(_, pass)| at_the_bolt(&pass.action, units)).unwrap_or_default();
+        values.push(Value::Small(std::mem::take(&mut facts)));
+        values.push(Value::Small(bolt));
+    }
+    let wrench = group.with.wrench(passes.iter().map(|(_, pass)| &pass.action));
+    let each_its_own = wrench.is_none();
+    facts.extend(wrench);
     facts.extend(fastening.drive.as_ref().map(self::drive));
     // The count is told large where there is no value.
     facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
@@ -166,9 +190,13 @@ fn tightened(
         values.extend(group.boxes.of(meant));
         return;
     }
-    for (index, pass) in passes {
+    for (index, pass) in shown {
         let (main, other) = action(&pass.action, units);
         let mut beside: Vec<String> = other.into_iter().collect();
+        let at_bolt = all.get(index).filter(|at_bolt| is_set && at_bolt.action != pass.action);
+        beside.extend(at_bolt.and_then(|at_bolt| at_the_bolt(&at_bolt.action, units).into_iter().next()));
+        let own = all.get(index).filter(|_| each_its_own).map(|at_bolt| &at_bolt.action);
+        beside.extend(group.with.wrench(own.into_iter()));
         if !pass.positions.is_empty() {
             beside.push(format!("{} {}", say::POSITIONS, super::name::runs(&pass.positions)));
         }
@@ -176,6 +204,16 @@ fn tightened(
         values.push(Value::Pass { number: index + 1, main, beside });
         values.extend(group.boxes.of(boxes_of(pass, group)));
     }
+}
+
+/// The stages that an act works.
+pub(super) fn chosen(all: &[Pass], choice: Option<PassChoice>) -> &[Pass] {
+    let from = match choice {
+        None => return all,
+        Some(PassChoice::Number(number)) => (number as usize).saturating_sub(1),
+        Some(PassChoice::Last) => all.len().saturating_sub(1),
+    };
+    all.get(from..(from + 1).min(all.len())).unwrap_or_default()
 }
 
 fn boxes_of(pass: &Pass, group: &Group<'_>) -> usize {

@@ -17,6 +17,10 @@ pub(super) struct Gather {
     /// Things of which a new one went in.
     pub renewed: BTreeSet<ThingId>,
     pub fasteners: Vec<ThingId>,
+    /// What the wrench is set to for each stage of each fastener that is tightened.
+    pub torques: Vec<(ThingId, Spec)>,
+    /// Crow-feet: what they are called, how long they are, what turns the fasteners.
+    pub adapters: Vec<(String, Quantity, Vec<String>)>,
     pub out: BTreeSet<Key>,
     pub tight: BTreeSet<Key>,
     pub tools: Vec<ToolId>,

@@ -78,6 +78,7 @@ pub(super) fn look(writer: &Writer<'_>, ledger: &Ledger) -> Vec<Tick> {
         }
         lines.push(line(name, Some(thing.span), ends.join("; ")));
     }
+    lines.extend(writer.wound_back());
     lines
 }
 

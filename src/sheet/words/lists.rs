@@ -6,10 +6,10 @@ use super::body::Writer;
 use super::fastener;
 use super::{both, condition, one, sentence, words_of};
 use crate::procedure::{Condition, Drive, FluidFacts, Lubrication, PassAction, Stand, Thing, ThingId, ThingKind};
-use crate::quantity::{self, Kind, Quantity, Spec, System};
+use crate::quantity::{self, Quantity, Spec, System};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Tick, TickList, Words};
-use crate::trade::{coolant, wrench};
+use crate::trade::coolant;
 
 /// All lists that hold something, in the order of MIL-STD-40051-2: what goes in, then what it is done
 /// with.
@@ -202,7 +202,6 @@ struct Drives {
     lobes: BTreeSet<u32>,
     cross: BTreeSet<u32>,
     slot: bool,
-    torques: Vec<Spec>,
     turns: bool,
     counter: BTreeSet<String>,
 }
@@ -229,9 +228,8 @@ fn drives(writer: &Writer<'_>) -> Drives {
             all.counter.extend(fastening.counter_hold.clone());
             for pass in &fastening.passes {
                 match &pass.action {
-                    PassAction::Torque(spec) | PassAction::Check(spec) => all.torques.push(spec.clone()),
                     PassAction::Turn(_) => all.turns = true,
-                    PassAction::HandTight | PassAction::Slacken => {}
+                    PassAction::Torque(_) | PassAction::Check(_) | PassAction::HandTight | PassAction::Slacken => {}
                 }
             }
         }
@@ -282,30 +280,18 @@ fn tools(writer: &Writer<'_>) -> Vec<Tick> {
     if drives.slot {
         lines.push(plain(say::SLOT_DRIVER.to_owned()));
     }
-    let own_wrenches =
-        writer.job.tools.iter().any(|tool| tool.range.as_ref().is_some_and(|range| range.kind() == Kind::Torque));
-    if !own_wrenches && !drives.torques.is_empty() {
-        let wrenches = wrench::wrenches_for(&drives.torques);
-        for wrench in wrenches.ready {
-            lines.push(plain(format!("{} {}", say::TORQUE_WRENCH, both(&wrench.range, writer.units))));
-        }
-        for index in wrenches.uncovered {
-            if let Some(torque) = drives.torques.get(index) {
-                lines.push(plain(format!("{} {}", say::TORQUE_WRENCH_FOR, both(torque, writer.units))));
-            }
-        }
-    }
+    lines.extend(writer.wrenches());
+    lines.extend(writer.adapters());
     let declared = writer.job.tools.iter().enumerate().filter(|(index, tool)| {
         let used = writer.gather.tools.contains(&crate::procedure::ToolId(*index as u32));
-        let wrench = tool.range.as_ref().is_some_and(|range| range.kind() == Kind::Torque);
-        used || (tool.declared && wrench)
+        used && !(tool.declared && super::wrench::scale(tool).is_some())
     });
     let mut named: BTreeSet<String> = BTreeSet::new();
     for (_, tool) in declared {
         named.insert(tool.name.to_lowercase());
         let mut line = tick(&tool.name, Some(tool.span), tool.number.clone().unwrap_or_default());
-        let range = tool.range.as_ref().map(|range| both(range, writer.units));
-        line.below = range.map(|range| Words::plain(range, Some(tool.span)));
+        let ranges: Vec<String> = tool.ranges.iter().map(|range| both(range, writer.units)).collect();
+        line.below = (!ranges.is_empty()).then(|| Words::plain(ranges.join(" · "), Some(tool.span)));
         lines.push(line);
     }
     let names_angle = named.iter().any(|name| name.contains(say::ANGLE_GAUGE));

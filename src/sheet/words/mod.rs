@@ -16,6 +16,7 @@ mod sentence;
 mod step;
 mod values;
 mod ways;
+mod wrench;
 
 use std::sync::Arc;
 

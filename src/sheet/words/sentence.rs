@@ -166,6 +166,9 @@ fn tail(sentence: &mut String, step: &Step, clauses: &Clauses, about: &About<'_>
             With::Thing(thing) => format!("{} {}", say::WITH, name::the(job, thing)),
         });
     }
+    if let Some(adapter) = &clauses.adapter {
+        add(super::wrench::words(job, adapter, about.units));
+    }
     if let Some(state) = &clauses.at {
         add(format!("{} {}", say::WITH, name::article(&state.text)));
     }

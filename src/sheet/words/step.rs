@@ -2,13 +2,13 @@
 
 use super::body::Writer;
 use super::details::is_order;
-use super::fastener::Doing;
+use super::fastener::{self, Doing, chosen};
 use super::gather::note;
 use super::ledger::Taken;
 use super::values::wide_fields;
 use super::{condition, hazard, one, sentence, words_of};
 use crate::procedure::{
-    self, Clauses, Condition, DetailKind, Object, Step, ThingId, ThingKind, Verb, VerbGroup, Version, With,
+    self, Clauses, Condition, DetailKind, Object, PassChoice, Step, ThingId, ThingKind, Verb, VerbGroup, Version, With,
 };
 use crate::quantity::{self, Spec};
 use crate::sheet::catalogue as say;
@@ -43,6 +43,7 @@ impl<'p> Writer<'p> {
         let mut drawings = self.plans(step, &taken);
         let (act, mut prose) = self.act(step, drawings.iter().any(is_order));
         details.extend(self.settings(&taken));
+        details.extend(self.adapter_detail(step, taken.iter().any(|group| matches!(group.doing, Doing::Tighten(_)))));
         details.extend(self.details_of_things(step, &taken));
         let figures = self.own_details(step, &mut details);
         drawings.splice(0..0, self.orientations(step));
@@ -242,8 +243,9 @@ impl<'p> Writer<'p> {
             let keys = group.members.iter().map(|member| (group.thing, *member));
             match &group.doing {
                 Doing::Undo => self.gather.out.extend(keys),
-                Doing::Tighten(_) => {
+                Doing::Tighten(choice) => {
                     self.gather.tight.extend(keys);
+                    self.note_torques(step, group.thing, *choice);
                     if facts.single_use || facts.new {
                         self.gather.renewed.insert(group.thing);
                     }
@@ -255,6 +257,23 @@ impl<'p> Writer<'p> {
             }
         }
         self.note_clauses(&step.clauses);
+        if let Some(adapter) = &step.clauses.adapter {
+            let drives = taken.iter().filter_map(|group| self.known.facts(&self.job[group.thing]).fastening.as_ref());
+            let drives: Vec<String> = drives.filter_map(|fast| fast.drive.as_ref()).map(fastener::drive).collect();
+            let known = self
+                .gather
+                .adapters
+                .iter_mut()
+                .find(|(what, extension, _)| *what == adapter.what && extension.same_as(&adapter.arm.extension));
+            match known {
+                Some((_, _, all)) => drives.into_iter().for_each(|drive| note(all, drive)),
+                None => {
+                    let mut all = Vec::new();
+                    drives.into_iter().for_each(|drive| note(&mut all, drive));
+                    self.gather.adapters.push((adapter.what.clone(), adapter.arm.extension.clone(), all));
+                }
+            }
+        }
         for object in &step.objects {
             match object {
                 Object::Tool(id) => note(&mut self.gather.tools, *id),
@@ -267,6 +286,20 @@ impl<'p> Writer<'p> {
                 DetailKind::Use { supply: Some(id), .. } => note(&mut self.gather.supplies, *id),
                 DetailKind::Tool { tool: Some(id), .. } => note(&mut self.gather.tools, *id),
                 _ => {}
+            }
+        }
+    }
+
+    /// What the wrench is set to, in all variants that may be.
+    fn note_torques(&mut self, step: &Step, thing: ThingId, choice: Option<PassChoice>) {
+        let possible = self.known.open_variants(&self.job[thing]);
+        let facts = std::iter::once(self.known.facts(&self.job[thing])).chain(possible.iter().map(|(_, facts)| *facts));
+        let adapter = step.clauses.adapter.as_ref();
+        for fastening in facts.filter_map(|facts| facts.fastening.as_ref()) {
+            for pass in chosen(&fastening.passes, choice) {
+                if let Some(torque) = super::wrench::set_to(adapter, &pass.action) {
+                    note(&mut self.gather.torques, (thing, torque));
+                }
             }
         }
     }
@@ -301,6 +334,9 @@ impl<'p> Writer<'p> {
                 With::Supply(id) => note(&mut self.gather.supplies, *id),
                 With::State(_) | With::Thing(_) => {}
             }
+        }
+        if let Some(tool) = clauses.adapter.as_ref().and_then(|adapter| adapter.wrench) {
+            note(&mut self.gather.tools, tool);
         }
         if let Some(tray) = &clauses.into {
             note(&mut self.gather.trays, (tray.what.clone(), tray.volume.clone()));

@@ -3,6 +3,7 @@
 use super::body::Writer;
 use super::fastener::{self, Boxes, Group};
 use super::ledger::Taken;
+use super::wrench::Tightening;
 use super::{both, condition, one};
 use crate::procedure::{
     LimitUse, Limits, MeasurementId, Members, Object, Portion, SetId, Step, ThingKind, ThingRef, Verb, VerbGroup,
@@ -15,6 +16,7 @@ impl Writer<'_> {
     pub(super) fn values(&self, step: &Step, taken: &[Taken]) -> Vec<Value> {
         let mut values = Vec::new();
         let undrawn: Vec<&Taken> = taken.iter().collect();
+        let with = Tightening::of(self.job, step);
         let several = undrawn.len() > 1 || step.verb == Verb::Drain;
         for group in undrawn {
             let thing = &self.job[group.thing];
@@ -29,8 +31,17 @@ impl Writer<'_> {
             let members: Vec<u32> = group.members.iter().copied().collect();
             let boxes = self.boxes(thing.each, &members);
             let in_passes = step.clauses.in_passes;
-            let group_of =
-                Group { thing, facts, fastening, count, positions, boxes: &boxes, in_passes, named: several };
+            let group_of = Group {
+                thing,
+                facts,
+                fastening,
+                count,
+                positions,
+                boxes: &boxes,
+                in_passes,
+                named: several,
+                with: &with,
+            };
             values.extend(fastener::values(&group_of, &group.doing, &self.known, self.units));
         }
         for object in &step.objects {
