@@ -44,7 +44,8 @@ impl Resolver<'_> {
         let angle = adapter.angle.as_ref().map_or(Number::ZERO, |q| q.to_si());
         let angle = if adapter.back { turned_back(&angle) } else { angle };
         let arm = Arm { length, extension: adapter.extension.clone(), angle };
-        let adapter = Adapter { what: fold_name(&adapter.what.text), arm, wrench, span };
+        let what = fold_name(&adapter.what.text).replace("crow-foot", "crowfoot").replace("crow foot", "crowfoot");
+        let adapter = Adapter { what, arm, wrench, span };
         self.with_a_setting(adapter)
     }
 

@@ -283,9 +283,10 @@ pub const LIFT: &str = "vehicle lift";
 pub const SET_THE_WRENCH_TO: &str = "set the wrench to";
 pub const AT_THE_BOLT: &str = "at the bolt";
 pub const ON: &str = "on";
-pub const SQUARE_TO_WRENCH: &str = "square to it,";
+pub const A_TORQUE_WRENCH_OF: &str = "a torque wrench of";
+pub const SQUARE_TO_WRENCH: &str = "square to it";
 pub const TURNED_BACK: &str = "turned back";
-pub const TO_THE_WRENCH: &str = "to it,";
+pub const TO_THE_WRENCH: &str = "to it";
 pub const KEEP_IN_LINE: &str =
     "The setting is right only with the tool as it is said here and the hand at the middle of the grip.";
 pub const KEEP_SQUARE: &str = "Keep it square to the wrench: then the setting is the torque at the bolt.";

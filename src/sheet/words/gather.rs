@@ -17,8 +17,8 @@ pub(super) struct Gather {
     /// Things of which a new one went in.
     pub renewed: BTreeSet<ThingId>,
     pub fasteners: Vec<ThingId>,
-    /// What the wrench is set to for each stage of each fastener that is tightened.
-    pub torques: Vec<(ThingId, Spec)>,
+    /// What the wrench is set to in the stages of each fastener, act by act.
+    pub torques: Vec<(ThingId, Vec<Spec>)>,
     /// Crow-feet: what they are called, how long they are, what turns the fasteners.
     pub adapters: Vec<(String, Quantity, Vec<String>)>,
     pub out: BTreeSet<Key>,

@@ -296,10 +296,10 @@ impl<'p> Writer<'p> {
         let facts = std::iter::once(self.known.facts(&self.job[thing])).chain(possible.iter().map(|(_, facts)| *facts));
         let adapter = step.clauses.adapter.as_ref();
         for fastening in facts.filter_map(|facts| facts.fastening.as_ref()) {
-            for pass in chosen(&fastening.passes, choice) {
-                if let Some(torque) = super::wrench::set_to(adapter, &pass.action) {
-                    note(&mut self.gather.torques, (thing, torque));
-                }
+            let stages = chosen(&fastening.passes, choice).iter();
+            let torques: Vec<Spec> = stages.filter_map(|pass| super::wrench::set_to(adapter, &pass.action)).collect();
+            if !torques.is_empty() {
+                note(&mut self.gather.torques, (thing, torques));
             }
         }
     }

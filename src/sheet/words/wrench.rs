@@ -2,7 +2,7 @@
 
 use super::body::Writer;
 use super::{both, name, one, sentence};
-use crate::procedure::{Adapter, PassAction, Procedure, Step, Tool, ToolId, With};
+use crate::procedure::{Adapter, PassAction, Procedure, Step, ThingId, Tool, ToolId, With};
 use crate::quantity::{self, Spec, System};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Detail, Tick, Words};
@@ -66,7 +66,7 @@ pub(super) fn declared(job: &Procedure) -> impl Iterator<Item = (ToolId, &Tool, 
     tools.filter_map(|(index, tool)| Some((ToolId(index as u32), tool, scale(tool)?)))
 }
 
-/// `with the crowfoot 40 mm, turned back, on the torque wrench 40-200`.
+/// `with the crowfoot 40 mm on the torque wrench 40-200, turned back`.
 pub(super) fn words(job: &Procedure, adapter: &Adapter, units: System) -> String {
     let arm = &adapter.arm;
     let what = format!("{} {}\u{a0}{}", say::WITH, name::article(&adapter.what), one(&arm.extension, units));
@@ -78,9 +78,10 @@ pub(super) fn words(job: &Procedure, adapter: &Adapter, units: System) -> String
     };
     let on = match adapter.wrench {
         Some(tool) => format!("{} {}", say::ON, name::article(&job[tool].name)),
-        None => format!("{} {} {}\u{a0}{}", say::ON, say::A, say::TORQUE_WRENCH, one(&arm.length, units)),
+        None => format!("{} {}\u{a0}{}", say::ON, say::A_TORQUE_WRENCH_OF, one(&arm.length, units)),
     };
-    super::join(&[&what, &turned, &on], " ")
+    let on = format!("{what} {on}");
+    super::join(&[&on, &turned], ", ")
 }
 
 impl Writer<'_> {
@@ -105,7 +106,7 @@ impl Writer<'_> {
     /// The torque wrenches to have ready: the declared ones, else those that the fasteners need. What each is for stands there
     /// where there are several, and how far it may be off.
     pub(super) fn wrenches(&self) -> Vec<Tick> {
-        let torques = &self.gather.torques;
+        let torques: Vec<(ThingId, Spec)> = self.torques().collect();
         let owned: Vec<(ToolId, &Tool, &Spec)> = declared(self.job).collect();
         let mut ticks = Vec::new();
         if owned.is_empty() {
@@ -126,8 +127,7 @@ impl Writer<'_> {
         }
         let scales: Vec<&Spec> = owned.iter().map(|(_, _, scale)| *scale).collect();
         for (index, (_, tool, scale)) in owned.iter().enumerate() {
-            let taken = torques.iter().filter(|(_, torque)| wrench::choose(&scales, torque) == Some(index));
-            let names = if owned.len() > 1 { self.names(taken.map(|(thing, _)| *thing)) } else { String::new() };
+            let names = if owned.len() > 1 { self.names(self.taken_for(&scales, index)) } else { String::new() };
             let mut line =
                 tick(sentence::capital(&tool.name), Some(tool.span), &both(scale, self.units), scale, &names);
             line.amount = tool.number.clone().unwrap_or_default();
@@ -136,7 +136,25 @@ impl Writer<'_> {
         ticks
     }
 
-    fn names(&self, things: impl Iterator<Item = crate::procedure::ThingId>) -> String {
+    /// Every torque that is set, with its fastener.
+    fn torques(&self) -> impl Iterator<Item = (ThingId, Spec)> + '_ {
+        let recipes = self.gather.torques.iter();
+        recipes.flat_map(|(thing, stages)| stages.iter().map(|torque| (*thing, torque.clone())))
+    }
+
+    /// The fasteners for which this one of the wrenches is taken: one for a whole recipe where one will do.
+    fn taken_for<'a>(&'a self, scales: &'a [&Spec], index: usize) -> impl Iterator<Item = ThingId> + 'a {
+        let takes = move |stages: &[Spec]| {
+            let all: Vec<&Spec> = stages.iter().collect();
+            match wrench::choose_for_all(scales, &all) {
+                Some(chosen) => chosen == index,
+                None => stages.iter().any(|torque| wrench::choose(scales, torque) == Some(index)),
+            }
+        };
+        self.gather.torques.iter().filter(move |(_, stages)| takes(stages)).map(|(thing, _)| *thing)
+    }
+
+    fn names(&self, things: impl Iterator<Item = ThingId>) -> String {
         let mut names: Vec<String> = Vec::new();
         for thing in things {
             super::gather::note(&mut names, self.job[thing].name.clone());
@@ -150,8 +168,7 @@ impl Writer<'_> {
         let owned: Vec<(ToolId, &Tool, &Spec)> = declared(self.job).collect();
         let scales: Vec<&Spec> = owned.iter().map(|(_, _, scale)| *scale).collect();
         let needed = |index: usize, id: ToolId| {
-            let chosen = |(_, torque): &(_, Spec)| wrench::choose(&scales, torque) == Some(index);
-            self.gather.tools.contains(&id) || self.gather.torques.iter().any(chosen)
+            self.gather.tools.contains(&id) || self.taken_for(&scales, index).next().is_some()
         };
         let mut ticks = Vec::new();
         for (index, (id, tool, scale)) in owned.iter().enumerate() {
@@ -184,5 +201,5 @@ pub(super) fn at_the_bolt(action: &PassAction, units: System) -> Vec<String> {
     let (PassAction::Torque(torque) | PassAction::Check(torque)) = action else { return Vec::new() };
     let printed = quantity::print_spec(torque, units);
     let first = format!("{}\u{a0}{}", printed.main, say::AT_THE_BOLT.replace(' ', "\u{a0}"));
-    std::iter::once(first).chain(printed.other).collect()
+    std::iter::once(first).chain(printed.other.map(|other| format!("({other})"))).collect()
 }

@@ -69,11 +69,12 @@ impl Arm {
                 }
             }
             Spec::Tolerance { value, plus, minus } => {
-                let side = |side: &Number| {
-                    let side = Quantity { value: side.checked_mul(&factor)?, unit: value.unit.clone() };
-                    Some(on_scale(&side, Rounding::Down).value)
-                };
-                Spec::Tolerance { value: nearest(value)?, plus: side(plus)?, minus: side(minus)? }
+                let value = nearest(value)?;
+                // No finer than the setting itself.
+                let decimals = value.value.decimals_needed().unwrap_or(0).max(1);
+                let side = |side: &Number| Some(side.checked_mul(&factor)?.rounded(decimals, Rounding::Down));
+                let (plus, minus) = (side(plus)?, side(minus)?);
+                Spec::Tolerance { value, plus, minus }
             }
             Spec::AtLeast(value) => Spec::AtLeast(to(value, Rounding::Up)?),
             Spec::AtMost(value) => Spec::AtMost(to(value, Rounding::Down)?),
@@ -192,7 +193,7 @@ mod tests {
             ("90 N·m", "79.4 N·m"),
             ("81 to 88 N·m", "71.5 to 77.6 N·m"),
             ("81.00 to 81.01 N·m", "71.5 to 71.5 N·m"),
-            ("25 N·m ± 2", "22.1 N·m ± 1.76"),
+            ("25 N·m ± 2", "22.1 N·m ± 1.7"),
             ("at least 40 N·m", "at least 35.3 N·m"),
             ("at most 60 N·m", "at most 52.9 N·m"),
         ] {
