@@ -154,7 +154,8 @@ fn judged<'a>(thing: &Thing, fastening: &'a Fastening) -> Option<&'a Thread> {
     let own = OWN_HEADS.iter().any(|word| name.contains(word));
     // Fine threads are those of shafts, hubs and joints: from M18 on their nuts are made for the place, not for a standard.
     let fine = thread.series == Series::MetricFine && (own || thread.diameter_mm()? >= 18.0);
-    (!fine && !(own && special(thread))).then_some(thread)
+    let made_for_the_place = fine || (own && special(thread));
+    (!made_for_the_place).then_some(thread)
 }
 
 /// Wheel bolts and the like have heads of their own from here on, coarse thread or not.
@@ -177,6 +178,12 @@ fn carries(kind: HeadKind, thread: &Thread, fastening: &Fastening) -> bool {
     let steel = matches!(&fastening.strength, Some(Strength::Class(class)) if class.contains('.'));
     match kind {
         HeadKind::SetScrew => !steel && !matches!(fastening.strength, Some(Strength::Grade(_))),
+        // Small screws are seldom tightened to what the head bears.
+        HeadKind::Button | HeadKind::Countersunk | HeadKind::LowCap
+            if thread.diameter_mm().is_none_or(|diameter| diameter < 8.0) =>
+        {
+            true
+        }
         HeadKind::Button | HeadKind::Countersunk | HeadKind::LowCap => {
             let reduced = || -> Option<f64> {
                 let diameter = thread.diameter_mm()?;

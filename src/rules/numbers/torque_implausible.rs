@@ -211,15 +211,15 @@ fn finding(
     limits: &Band,
     value: &Quantity,
 ) -> Diagnostic {
-    let (range, state) = friction(what.fastening);
+    let (friction, state) = friction(what.fastening);
     let mut help = format!(
-        "{} is fully tight at {} to {} ({state}: friction {:.2} to {:.2}; VDI 2230-1, {}).",
+        "{} is fully tight at {} ({state}: friction {:.2} to {:.2}; VDI 2230-1, {}).",
         capital(&named(what)),
-        about(limits.full_low, &value.unit),
-        about(limits.full_high, &value.unit),
-        range.low,
-        range.high,
+        range(limits.full_low, limits.full_high, &value.unit),
+        friction.low,
+        friction.high,
         match what.grade {
+            Strength::Class(class) if class.contains('-') => "ISO 3506-1",
             Strength::Class(_) => "ISO 898-1",
             Strength::Grade(_) => "SAE J429",
         },
@@ -270,6 +270,13 @@ fn about(newton_metres: f64, unit: &Unit) -> String {
     format!("{value:.digits$} {}", unit.symbol())
 }
 
+/// `18 to 38 N·m`
+fn range(low: f64, high: f64, unit: &Unit) -> String {
+    let low = about(low, unit);
+    let number = low.strip_suffix(unit.symbol()).unwrap_or(&low).trim_end();
+    format!("{number} to {}", about(high, unit))
+}
+
 fn times(factor: f64) -> String {
     if factor < 1.95 { format!("{:.0} % more than", (factor - 1.0) * 100.0) } else { format!("{factor:.1} times") }
 }
@@ -306,7 +313,7 @@ fn spark_plug(thing: &Thing, fastening: &Fastening) -> Option<Diagnostic> {
     let way = if much { "too much" } else { "too little" };
     Some(
         RULE.at(pass.span, format!("{}: {aimed} is {way} for a spark plug with this thread", thing.name))
-            .label(format!("{} to {} is usual", about(low, &aimed.unit), about(high, &aimed.unit)))
+            .label(format!("{} is usual", range(low, high, &aimed.unit)))
             .help(
                 "Too loose it overheats and blows out, too tight its thread or the head's tears. A plug maker's chart gives the range for \
                  flat and conical seats in iron and aluminium. Look up value and unit once more.",
