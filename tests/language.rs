@@ -334,6 +334,10 @@ fn a_number_needs_its_unit_and_of_the_right_kind() {
     wrong_entry("parts", "pump: weighs 45 mm", "unit-mismatch", "a length", None);
     wrong_entry("fluids", "oil: 5", "unit-missing", "5", None);
     wrong_entry("fluids", "oil: 5 L, mix 40 N", "unit-mismatch", "a percentage", None);
+    wrong_entry("fluids", "oil: 5 L, mix 40 % by mass", "unit-mismatch", "`mix` takes a share by volume", None);
+    wrong_entry("fluids", "oil: 5 L, old mix 30 % by weight", "unit-mismatch", "`old mix` takes a share", None);
+    wrong_entry("fluids", "oil: 5 L, old mix 30", "unit-missing", "30", None);
+    wrong_entry("fluids", "oil: 5 L, old mix 30 L", "unit-mismatch", "a percentage", None);
     wrong_entry("fluids", "oil: 5 L, protects to -24 K", "unit-mismatch", "temperature difference", None);
     wrong_step("fill oil, 9", "unit-missing", "9", None);
     wrong_step("drain oil, into tray of 10 mm", "unit-mismatch", "`into` takes a volume", None);

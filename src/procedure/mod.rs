@@ -5,6 +5,7 @@
 //! `each side` is one [`Thing`], and a [`ThingRef`] says which members are meant.
 
 mod condition;
+mod fluid;
 mod header;
 mod prose;
 mod state;
@@ -15,6 +16,7 @@ mod verb;
 mod walk;
 
 pub use condition::{Condition, Found};
+pub use fluid::{FluidFacts, FluidKind};
 pub use header::{Allow, Header, Kit, OptionDecl, OwnPair, SetDecl, Supply, Tool};
 pub use prose::{Prose, ProsePart};
 pub use state::{ActPattern, Need, State, StateRef, Subject};
@@ -23,8 +25,8 @@ pub use step::{
     Reversed, Stage, StageWhen, Stand, Step, ThingRef, UntilThen, Version, With,
 };
 pub use thing::{
-    Builtin, Debt, Facts, Fastening, FluidFacts, FluidKind, Forbidden, Lubrication, Orientation, Pass, PassAction,
-    Size, Strength, Temporary, Thing, ThingKind,
+    Builtin, Debt, Facts, Fastening, Forbidden, Lubrication, Orientation, Pass, PassAction, Size, Strength, Temporary,
+    Thing, ThingKind,
 };
 pub use value::{Example, Formula, Limits, Measurement, Origin, WorkOut};
 pub use verb::{Verb, VerbGroup};

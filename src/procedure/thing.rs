@@ -1,10 +1,11 @@
 //! Things: parts, fasteners, fluids, and what every machine has.
 
-use super::{ActPattern, Condition, Detail, Drive, Layout, Need, Order, Prose, SetId, SlotAlign, StateRef, ThingId};
+use super::{
+    ActPattern, Condition, Detail, Drive, FluidFacts, Layout, Need, Order, Prose, SetId, SlotAlign, StateRef, ThingId,
+};
 use crate::quantity::{Quantity, Spec};
 use crate::source::Span;
 use crate::trade::direction;
-pub use crate::trade::fluid::FluidKind;
 use crate::trade::hazard::Hazard;
 use crate::trade::thread::Thread;
 
@@ -257,17 +258,4 @@ pub enum PassAction {
     Turn(Quantity),
     HandTight,
     Slacken,
-}
-
-/// A fluid.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct FluidFacts {
-    pub capacity: Option<Quantity>,
-    pub kind: Option<FluidKind>,
-    /// Share of concentrate by volume.
-    pub mix: Option<Quantity>,
-    pub protects_to: Option<Quantity>,
-    pub drains: Option<Quantity>,
-    pub needs_bleeding: bool,
-    pub spec: Vec<Prose>,
 }

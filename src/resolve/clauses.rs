@@ -130,7 +130,7 @@ impl Resolver<'_> {
                     }
                 }
             }
-            K::Amount(q) | K::Drains(q) | K::Mix(q) | K::ProtectsTo(q) if facts.fluid.is_some() => {
+            K::Amount(q) | K::Drains(q) | K::Mix(q) | K::OldMix(q) | K::ProtectsTo(q) if facts.fluid.is_some() => {
                 self.fluid_amount(thing, facts, clause, q, over);
             }
             K::Kind(name) if facts.fluid.is_some() => match FluidKind::parse(&crate::syntax::fold_name(&name.text)) {
@@ -181,6 +181,7 @@ impl Resolver<'_> {
             ClauseKind::Amount(_) => ("capacity", &[Kind::Volume, Kind::Mass], "9.4 L"),
             ClauseKind::Drains(_) => ("drains", &[Kind::Volume, Kind::Mass], "drains 7 L"),
             ClauseKind::Mix(_) => ("mix", &[Kind::Ratio], "mix 40 % by volume"),
+            ClauseKind::OldMix(_) => ("old mix", &[Kind::Ratio], "old mix 30 % by volume"),
             _ => ("protection", &[Kind::Temperature], "protects to -24 °C"),
         };
         if !wanted.contains(&q.kind()) {
@@ -197,6 +198,7 @@ impl Resolver<'_> {
             ClauseKind::Amount(_) => fluid.capacity = value,
             ClauseKind::Drains(_) => fluid.drains = value,
             ClauseKind::Mix(_) => fluid.mix = value,
+            ClauseKind::OldMix(_) => fluid.old_mix = value,
             _ => fluid.protects_to = value,
         }
     }

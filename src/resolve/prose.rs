@@ -140,6 +140,7 @@ impl Resolver<'_> {
             "drains" => facts.fluid.as_ref().and_then(|f| spec(&f.drains)),
             "capacity" | "amount" | "volume" => facts.fluid.as_ref().and_then(|f| spec(&f.capacity)),
             "mix" => facts.fluid.as_ref().and_then(|f| spec(&f.mix)),
+            "old mix" => facts.fluid.as_ref().and_then(|f| spec(&f.old_mix)),
             "protects to" | "protection" => facts.fluid.as_ref().and_then(|f| spec(&f.protects_to)),
             "spec" => facts.fluid.as_ref().and_then(|f| f.spec.first()).map(|p| p.parts.clone()),
             "weight" | "weighs" | "mass" => spec(&facts.weighs),
@@ -152,7 +153,7 @@ impl Resolver<'_> {
                 &name,
                 value,
                 span,
-                "torque, count, size, at most, drains, capacity, mix, protects to, spec, weighs, number",
+                "torque, count, size, at most, drains, capacity, mix, old mix, protects to, spec, weighs, number",
             )
         })
     }

@@ -8,7 +8,7 @@ use super::recipe;
 use super::step::clock;
 use super::tree::{Clause, ClauseKind as Kind, Drive, Layout, Order, PassAction, Section, SlotAlign};
 use super::value::{Wanted, quantity, spec};
-use crate::quantity::{Kind as Measures, Spec, parse_spec};
+use crate::quantity::{Kind as Measures, Quantity, Spec, parse_spec};
 
 const NEW: Wanted = Wanted::any("new", "new 24 mm");
 const SET: Wanted = Wanted::any("set", "set 0.18 mm");
@@ -20,6 +20,7 @@ const HEX: Wanted = Wanted::of("hex", &[Measures::Length], "hex 13 mm");
 const KEY: Wanted = Wanted::of("key", &[Measures::Length], "key 5 mm");
 const AT_MOST: Wanted = Wanted::of("at most", &[Measures::Torque], "at most 60 N·m");
 const MIX: Wanted = Wanted::of("mix", &[Measures::Ratio], "mix 40 % by volume");
+const OLD_MIX: Wanted = Wanted::of("old mix", &[Measures::Ratio], "old mix 30 % by volume");
 const PROTECTS: Wanted = Wanted::of("protects to", &[Measures::Temperature], "protects to -24 °C");
 const DRAINS: Wanted = Wanted::of("drains", &[Measures::Volume, Measures::Mass], "drains 7 L");
 const WITHIN: Wanted = Wanted::any("within", "within 5 mm of height before");
@@ -199,10 +200,8 @@ fn known(section: Section, piece: Piece<'_>, found: &Found<'_>, findings: &mut F
         Rule::joint_of => Kind::JointOf(word()),
         Rule::positions_are => Kind::PositionsAre { positions: positions(found), count: number()?, size: word() },
         Rule::kind => Kind::Kind(word()),
-        Rule::mix => {
-            let share = text.text.to_lowercase().find(" by ").map_or(text, |i| text.sub(0, i).trim());
-            Kind::Mix(quantity(share, &MIX, findings)?)
-        }
+        Rule::mix => Kind::Mix(share_by_volume(text, &MIX, findings)?),
+        Rule::old_mix => Kind::OldMix(share_by_volume(text, &OLD_MIX, findings)?),
         Rule::protects_to => Kind::ProtectsTo(quantity(text, &PROTECTS, findings)?),
         Rule::drains => Kind::Drains(quantity(text, &DRAINS, findings)?),
         Rule::of => Kind::Of(word()),
@@ -268,6 +267,29 @@ fn layout(piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Optio
             Some(Kind::Layout(layout?))
         }
     }
+}
+
+/// `40 % by volume`; `by volume` may be left out. By mass it would be another mix.
+fn share_by_volume(text: Piece<'_>, wanted: &Wanted, findings: &mut Findings) -> Option<Quantity> {
+    // In ASCII letters alone, so that places stay places.
+    let Some(cut) = text.text.to_ascii_lowercase().find(" by ") else { return quantity(text, wanted, findings) };
+    let (share, rest) = (text.sub(0, cut).trim(), text.sub(cut, text.text.len()).trim());
+    let by = rest.text.to_ascii_lowercase();
+    let by = by.strip_prefix("by").unwrap_or(&by).trim();
+    if !matches!(by, "volume" | "vol" | "vol." | "measure" | "parts") {
+        let message =
+            format!("`{}` takes a share by volume, but `{}` is something else", wanted.what, short(rest.text));
+        findings.error("unit-mismatch", rest.span(), |d| {
+            d.message = message;
+            d.label = "not by volume".to_owned();
+            d.help = format!(
+                "write the share by volume, as the jug measures it: `{}`; `cotter work-out coolant 40 % --by mass` converts",
+                wanted.like
+            );
+        });
+        return None;
+    }
+    quantity(share, wanted, findings)
 }
 
 /// An amount without a word in front: the capacity of a fluid, the limits of a measurement. A fastener's lacks `torque`.

@@ -196,6 +196,7 @@ fn clause(kind: &ClauseKind) -> String {
         K::Amount(q) => format!("amount {q}"),
         K::Kind(w) => text("kind", w),
         K::Mix(q) => format!("mix {q}"),
+        K::OldMix(q) => format!("old mix {q}"),
         K::ProtectsTo(q) => format!("protects to {q}"),
         K::Drains(q) => format!("drains {q}"),
         K::Of(w) => text("of", w),

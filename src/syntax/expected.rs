@@ -166,6 +166,7 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::count => "`2 x`",
         Rule::kind => "`kind …`",
         Rule::mix => "`mix 40 % by volume`",
+        Rule::old_mix => "`old mix 30 % by volume`",
         Rule::protects_to => "`protects to -24 °C`",
         Rule::drains => "`drains 7 L`",
         Rule::set_to => "`set 0.18 mm`",
@@ -287,6 +288,7 @@ const KEYWORDS: [&str; 53] = [
     "counter-hold with",
     "joint of",
     "protects to",
+    "old mix",
     "drains",
     "length",
 ];
@@ -394,7 +396,8 @@ pub(super) fn list_of(section: Section) -> &'static str {
              `counter-hold with …`, `at N o'clock`, `joint of …`, `nuts single-use`, and the clauses of parts"
         }
         Section::Fluids => {
-            "a fluid takes its amount (`9.4 L`), `kind …`, `mix … by volume`, `protects to …`, `drains …`, `needs bleeding`"
+            "a fluid takes its amount (`9.4 L`), `kind …`, `mix … by volume`, `protects to …`, `drains …`, `old mix … by volume`, \
+             `needs bleeding`"
         }
         Section::Measurements => {
             "a measurement takes `of …`, its limits (`at least 22.4 mm`, `0.15 to 0.20 mm`), `new …`, `set …`, `each …`, \

@@ -259,6 +259,8 @@ pub enum ClauseKind {
     Kind(Word),
     /// `mix 40 % by volume`
     Mix(Quantity),
+    /// `old mix 30 % by volume`
+    OldMix(Quantity),
     ProtectsTo(Quantity),
     Drains(Quantity),
     /// `of disc`

@@ -1,7 +1,7 @@
 //! `fluid-missing`: a fluid goes in and the sheet can't say which, how much, or how it is mixed.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{DetailKind, FluidFacts, FluidKind, Procedure, ProsePart, Step, Thing, ThingId, Verb, steps_of};
+use crate::procedure::{DetailKind, FluidFacts, FluidKind, Procedure, Step, Thing, ThingId, Verb, steps_of};
 use crate::quantity::Kind;
 use crate::rules::ways::way_where;
 use crate::rules::wording::list;
@@ -102,21 +102,10 @@ fn missing(
     if filled_without_amount && lacks(&|f| f.capacity.is_none() && f.drains.is_none() && is_filled_by_volume(f.kind)) {
         out.push(("the quantity", "how much it holds (`9.4 L`)"));
     }
-    if lacks(&|f| is_mixed(f.kind) && f.mix.is_none() && !comes_mixed(f)) {
+    if lacks(&|f| is_mixed(f.kind) && f.mix.is_none() && !f.comes_mixed()) {
         out.push(("the mix", "the share of concentrate (`mix 50 % by volume`)"));
     }
     out
-}
-
-/// Its specification says that it is filled as it comes from the can.
-fn comes_mixed(fluid: &FluidFacts) -> bool {
-    fluid.spec.iter().flat_map(|prose| &prose.parts).any(|part| match part {
-        ProsePart::Text(text) | ProsePart::Words(text) => {
-            let text = text.to_lowercase();
-            ["ready", "premix", "pre-mix", "prediluted", "pre-diluted"].iter().any(|word| text.contains(word))
-        }
-        _ => false,
-    })
 }
 
 /// Kinds that are bought by their name alone.

@@ -102,13 +102,25 @@ fn asked_for(words: &[(Range<usize>, String)], at: usize, says_right: bool) -> O
     word(from).is_some_and(|what| WRONG.contains(&what)).then_some((at, from))
 }
 
+/// Whether the text names the right water: `demineralised`.
+#[must_use]
+pub fn names_right(text: &str) -> bool {
+    words(text).iter().any(|(_, word)| RIGHT.contains(&word.as_str()))
+}
+
 /// Whether the text says that the fluid is bought ready mixed.
 #[must_use]
 pub fn is_ready_mixed(text: &str) -> bool {
-    let text = text.to_lowercase();
-    let words =
-        ["ready mix", "ready-mix", "ready to use", "ready-to-use", "premix", "pre-mix", "prediluted", "pre-diluted"];
-    words.iter().any(|word| text.contains(word))
+    let words = words(text);
+    words.iter().enumerate().any(|(at, (_, word))| {
+        let next = words.get(at + 1).map_or("", |(_, next)| next.as_str());
+        let mixed = |word: &str| word.starts_with("mix") || word.starts_with("dilut");
+        match word.strip_prefix("pre") {
+            Some("") => mixed(next),
+            Some(rest) => mixed(rest),
+            None => word == "ready" || word.starts_with("readymix"),
+        }
+    })
 }
 
 /// Words in small letters, with their places. `tap-water` is two, `de-ionised` is one.
@@ -180,7 +192,11 @@ mod tests {
             ("ready mixed", true),
             ("ASTM D3306, Pre-diluted 50 %", true),
             ("premixed coolant", true),
+            ("ready for use", true),
+            ("Ready-mixed, 50 %", true),
+            ("premix", true),
             ("concentrate to ASTM D3306", false),
+            ("as it was already; premium coolant", false),
         ] {
             assert_eq!(is_ready_mixed(text), expected, "{text}");
         }
