@@ -426,3 +426,53 @@ fn a_job_built_to_blow_up_ends_with_a_finding() {
     assert!(words.contains(&"too-much-to-prove".to_owned()), "{words:?}");
     assert!(proof.cost.nodes <= 1_000_000);
 }
+
+const GEAR_OIL: &str = "job: A\nparts\n  plug: drain of oil\n  level hole: filler of oil\n  cover: held by cover bolts, carries oil\nfasteners\n  \
+    cover bolts: 8 x M8x20, torque 22 N·m\nfluids\n  oil: 2 L, kind gear oil, spec: SAE 80W-90\nstage: All\n  open level hole\n  \
+    drain oil, into tray of 3 L\n  close plug\n  fill oil, 2 L\n  close level hole\n";
+
+#[test]
+fn a_part_that_is_let_out_is_filled_again() {
+    let part = GEAR_OIL
+        .replace("drain oil, into tray of 3 L", "drain oil, 0.5 L, into tray of 1 L")
+        .replace("fill oil, 2 L", "fill oil, 0.5 L");
+    told(&part, &[]);
+    told(&part.replace("fill oil, 0.5 L", "fill oil, 2 L"), &["volume-mismatch oil"]);
+    told(&part.replace("fill oil, 0.5 L", "fill oil, 0.3 L"), &["volume-mismatch oil"]);
+    told(&part.replace("tray of 1 L", "tray of 0.3 L"), &["volume-mismatch oil"]);
+    let twice = part.replace("into tray of 1 L\n", "into tray of 1 L\n  drain oil, 0.25 L, into tray of 1 L\n");
+    told(&twice, &["volume-mismatch oil"]);
+    told(&twice.replace("fill oil, 0.5 L", "fill oil, 0.75 L"), &[]);
+}
+
+#[test]
+fn figures_in_two_units_are_the_same_but_for_their_last_digits() {
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 2.1 US qt"), &[]);
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 2.3 US pt"), &["volume-mismatch oil"]);
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 1.9 to 2.1 L"), &[]);
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 2.5 to 2.6 L"), &["volume-mismatch oil"]);
+    told(&GEAR_OIL.replace("tray of 3 L", "tray of 1 US gal"), &[]);
+    told(&GEAR_OIL.replace("tray of 3 L", "tray of 2 US qt"), &["volume-mismatch oil"]);
+}
+
+#[test]
+fn the_level_hole_says_when_it_is_enough() {
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 1.8 L, until it runs out of the hole"), &[]);
+    told(&GEAR_OIL.replace("fill oil, 2 L", "fill oil, 1.8 L"), &["volume-mismatch oil"]);
+}
+
+#[test]
+fn a_tray_is_as_large_at_the_act_that_opens_the_circuit() {
+    // The plug comes out by itself: all of it runs out there.
+    let opened = GEAR_OIL.replace("drain oil, into tray of 3 L", "open plug, into tray of 3 L");
+    told(&opened, &[]);
+    told(&opened.replace("tray of 3 L", "tray of 1 L"), &["volume-mismatch oil"]);
+    // Never drained, and filled altogether: it ran out at the cover.
+    let cover = GEAR_OIL
+        .replace("drain oil, into tray of 3 L", "remove cover, into tray of 3 L")
+        .replace("close plug", "refit cover");
+    told(&cover, &[]);
+    told(&cover.replace("tray of 3 L", "tray of 1 L"), &["volume-mismatch oil"]);
+    told(&cover.replace("tray of 3 L", "tray of 1 L").replace("fill oil, 2 L", "fill oil, 0.5 L"), &[]);
+    told(&cover.replace("tray of 3 L", "tray of 1 L").replace("gear oil", "brake fluid"), &[]);
+}

@@ -584,6 +584,7 @@ impl Guarded<UnitState> {
             .map(|(cond, state)| {
                 let mut state = UnitState::clone(state);
                 state.level.filled = 0.0;
+                state.level.filled_about = 0.0;
                 state.level.filled_exactly = false;
                 state.level.sum_unknown = true;
                 (*cond, state)

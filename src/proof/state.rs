@@ -106,8 +106,15 @@ pub(super) struct Level {
     pub topped_up: bool,
     /// It ran out altogether since the last reckoning.
     pub ran_out: bool,
+    /// Litres (kilograms of what is weighed) that were let out, where the acts say how much: less than all of it.
+    pub part_out: Option<f64>,
+    /// What the trays hold that caught it at openings without draining; `None` once something was opened with no word of how
+    /// much its tray holds.
+    pub caught: Option<f64>,
     /// Litres that were filled since it was drained.
     pub filled: f64,
+    /// By how many of them the sum may be off: amounts that were rounded into another unit, or stated as ranges.
+    pub filled_about: f64,
     pub filled_exactly: bool,
     pub filled_at: Option<Mark>,
     /// Too many different sums on too many ways: how much was filled is not followed up.

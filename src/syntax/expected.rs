@@ -236,7 +236,7 @@ pub(super) fn nearest<'o>(word: &str, options: impl IntoIterator<Item = &'o str>
 }
 
 /// The words that begin clauses of declarations, for 'did you mean'.
-const KEYWORDS: [&str; 53] = [
+const KEYWORDS: [&str; 54] = [
     "new if bad",
     "new",
     "single-use",

@@ -4,8 +4,12 @@
 //! a [`Worked`] with inputs, results, method, source and caution.
 
 mod convert;
+mod coolant;
+mod drain;
+mod glycol;
 mod joint;
 mod key;
+mod mix;
 mod output;
 mod thread;
 mod torque;
@@ -37,6 +41,12 @@ enum Calculation {
     Key(key::KeyArgs),
     /// Convert a value to another unit
     Convert(convert::ConvertArgs),
+    /// Concentrate and water for a cooling system, empty or partly full
+    Mix(mix::MixArgs),
+    /// When a coolant freezes and boils, or how strong it must be
+    Coolant(coolant::CoolantArgs),
+    /// How much coolant to drain and replace, or what is left of the old after changes
+    Drain(drain::DrainArgs),
 }
 
 /// Works it out and shows it.
@@ -46,6 +56,9 @@ pub fn run(args: &WorkOutArgs) -> Result<Outcome, WrongUse> {
         Calculation::Thread(args) => thread::run(args),
         Calculation::Key(args) => key::run(args),
         Calculation::Convert(args) => convert::run(args),
+        Calculation::Mix(args) => mix::run(args),
+        Calculation::Coolant(args) => coolant::run(args),
+        Calculation::Drain(args) => drain::run(args),
     }?;
     report::say(&match args.form {
         Form::Text => worked.text(),

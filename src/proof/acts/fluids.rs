@@ -5,10 +5,6 @@ use crate::proof::fault::{FaultKind, Place, Why};
 use crate::proof::shop::{Shop, Where};
 use crate::proof::state::Level;
 use crate::proof::world::Unit;
-use crate::quantity::{Kind, Quantity};
-
-/// Two volumes closer than this (litres) are the same: the author's figures are rounded.
-const SAME_VOLUME: f64 = 0.001;
 
 impl Shop<'_> {
     fn fluid_kind(&self, fluid: Unit) -> Option<FluidKind> {
@@ -41,7 +37,10 @@ impl Shop<'_> {
         }
         for fluid in drains {
             self.opened_hot(unit, fluid);
-            // Nothing keeps it in any more: `drain` says into what.
+            // Nothing keeps it in any more: `drain` says into what, or this act does.
+            if self.unit(fluid).level.drained.is_none() {
+                self.tray_is_large_enough(fluid);
+            }
             let mark = self.mark;
             let level = &mut self.unit_mut(fluid).level;
             level.let_out = false;
@@ -72,7 +71,10 @@ impl Shop<'_> {
             }
             let mark = self.mark;
             let bleeds = self.needs_bleeding(fluid);
+            let tray = self.tray();
             let level = &mut self.unit_mut(fluid).level;
+            let before = if level.opened.is_none() { Some(0.0) } else { level.caught };
+            level.caught = before.zip(tray).map(|(before, tray)| before + tray);
             level.opened = Some(mark);
             level.refilled = false;
             if bleeds {
@@ -152,11 +154,14 @@ impl Shop<'_> {
         let drains = self.drains(fluid);
         let open = drains.iter().any(|d| self.lets_pass(*d));
         let level = self.unit(fluid).level;
-        if level.drained.is_some() && (!open || level.let_out) {
+        // `drain F, 2 L` may be followed by more of it.
+        let before = level.drained.and(level.part_out);
+        if level.drained.is_some() && (!open || level.let_out) && before.is_none() {
             self.wrong_state(FaultKind::AlreadyOff, fluid, Why::Dry);
         }
         self.opened_hot(fluid, fluid);
         self.tray_is_large_enough(fluid);
+        let part_out = self.part_that_runs_out(fluid).map(|now| before.unwrap_or(0.0) + now);
         if !open {
             for drain in drains {
                 self.touch(drain, Verb::Open);
@@ -165,21 +170,9 @@ impl Shop<'_> {
         }
         let mark = self.mark;
         let state = self.unit_mut(fluid);
-        state.level = Level { drained: Some(mark), let_out: true, ran_out: true, ..Level::default() };
+        state.level = Level { drained: Some(mark), let_out: true, ran_out: true, part_out, ..Level::default() };
         self.leaves_home(fluid);
         self.log(fluid, |log| log.drained = true);
-    }
-
-    /// What catches it holds as much as runs out.
-    fn tray_is_large_enough(&mut self, fluid: Unit) {
-        let Some(facts) = self.facts(fluid).fluid.as_ref() else { return };
-        let tray = self.step.and_then(|s| s.clauses.into.as_ref()).and_then(|t| t.volume.as_ref());
-        let (Some(tray), Some(runs_out)) = (tray, facts.drains.as_ref().or(facts.capacity.as_ref())) else { return };
-        if tray.compare(runs_out) == Some(std::cmp::Ordering::Less) {
-            let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::TraySmall);
-            raw.other = vec![(Place::Declared, Where::At(self.declared(fluid)))];
-            self.fault(raw, None, None);
-        }
     }
 
     /// `fill`.
@@ -187,33 +180,16 @@ impl Shop<'_> {
         self.note(fluid);
         self.circuit_is_shut(fluid, false);
         self.filler_is_open(fluid);
-        let amount = self.amount(fluid);
+        self.adds(fluid);
+        self.opened_full_into_too_small_a_tray(fluid);
         let mark = self.mark;
         let bleeds = self.needs_bleeding(fluid);
         let state = self.unit_mut(fluid);
-        state.level.refilled = true;
-        match amount {
-            Some(litres) => {
-                state.level.filled += litres;
-                state.level.filled_exactly = true;
-            }
-            None => state.level.topped_up = true,
-        }
-        state.level.filled_at = Some(mark);
         if state.level.drained.take().is_some() || state.level.opened.is_some() {
             state.level.unbled = bleeds.then_some(mark);
         }
         state.level.opened = None;
         self.log(fluid, |log| log.filled = true);
-    }
-
-    /// Litres of the act's amount; kilograms of a fluid that is weighed.
-    fn amount(&self, fluid: Unit) -> Option<f64> {
-        let facts = self.facts(fluid).fluid.as_ref()?;
-        let kind = facts.drains.as_ref().or(facts.capacity.as_ref()).map_or(Kind::Volume, Quantity::kind);
-        let amounts = &self.step?.clauses.amounts;
-        let quantity: &Quantity = amounts.iter().find_map(|spec| spec.target()).filter(|q| q.kind() == kind)?;
-        Some(litres_or_kilograms(quantity))
     }
 
     /// Nothing of the circuit is off or open when it is filled (or, but for what is open, bled).
@@ -284,31 +260,4 @@ impl Shop<'_> {
         let (carried, fills, _) = self.fluids_in(unit);
         if carried.is_empty() { fills } else { carried }
     }
-
-    /// At the end: what went in against what ran out.
-    pub fn volumes(&mut self, fluid: Unit) {
-        let level = self.unit(fluid).level;
-        let Some(facts) = self.facts(fluid).fluid.as_ref() else { return };
-        let Some(mark) = level
-            .filled_at
-            .filter(|_| level.ran_out && level.filled_exactly && !level.sum_unknown && level.drained.is_none())
-        else {
-            return;
-        };
-        let Some(ran_out) = facts.drains.as_ref().or(facts.capacity.as_ref()).map(litres_or_kilograms) else { return };
-        let more = level.filled > ran_out + SAME_VOLUME;
-        let less = level.filled < ran_out - SAME_VOLUME && !level.topped_up;
-        if more || less {
-            let mut raw = self.raw(FaultKind::VolumeMismatch, fluid, Why::Volume { more });
-            raw.mark = mark;
-            raw.other = vec![(Place::Declared, Where::At(self.declared(fluid)))];
-            self.fault(raw, None, None);
-        }
-    }
-}
-
-fn litres_or_kilograms(quantity: &Quantity) -> f64 {
-    let si = quantity.to_si().to_f64();
-    // SI volume is the cubic metre: 1 m³ = 1000 L exactly.
-    if quantity.kind() == Kind::Volume { si * 1000.0 } else { si }
 }

@@ -9,6 +9,7 @@ mod put_back;
 mod take_apart;
 mod temporary;
 mod vehicle;
+mod volumes;
 
 use crate::procedure::{Object, Step, ThingRef, Verb, Version};
 use crate::proof::shop::{Flag, Shop};

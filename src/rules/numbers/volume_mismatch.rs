@@ -1,10 +1,13 @@
 //! `volume-mismatch`: a fluid filled with more than ran out, or with less and never topped up; a tray that holds less than runs out.
 
+use std::cmp::Ordering;
+
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::Procedure;
+use crate::procedure::{Facts, Procedure, Verb, steps_of};
 use crate::proof::{FaultKind, Proof, Why};
 use crate::quantity::Quantity;
 use crate::rules::proved::{Told, Words, tell};
+use crate::rules::ways::way_where;
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -12,7 +15,7 @@ pub const RULE: Rule = Rule {
     name: "volume-mismatch",
     group: Group::Numbers,
     severity: Severity::Error,
-    finds: "a fluid filled with more than ran out, or with less and never topped up; a tray that holds less than runs out",
+    finds: "a fluid filled with more than ran out, or with less and never topped up; a tray that holds less than runs out; more that runs out than there is",
     why: "Overfilled it foams or bursts a seal, underfilled it runs dry, and what the tray cannot hold is on the floor.",
     wrong: "\
 job: Change the gear oil
@@ -50,12 +53,32 @@ stage: Change the oil
   fill gear oil, 2 L
   close oil filler cap
 ",
-    source: "The declared volumes themselves: `drains`, else the capacity.",
+    source: "The declared volumes themselves: what `drain` states, else `drains`, else the capacity. Figures in two units may differ by half of their last digits.",
     check: Check::Proof(check),
 };
 
 fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
     tell(&RULE, FaultKind::VolumeMismatch, procedure, proof, out, &words);
+    for thing in &procedure.things {
+        let more_than_there_is = |facts: &Facts| contradiction(facts).is_some();
+        if let Some(way) = way_where(procedure, thing, &more_than_there_is)
+            && let Some((drains, holds)) = thing.all_facts().find_map(|(_, facts)| contradiction(facts))
+        {
+            out.push(
+                RULE.at(thing.span, format!("{}: {drains} run out of what holds only {holds}", thing.name))
+                    .label("these two can't both hold")
+                    .help("The amount that stands alone is what the circuit holds, `drains` is what runs out of it: swap the two figures if they were taken for each other; else look up both again.")
+                    .way(way),
+            );
+        }
+    }
+}
+
+/// `drains` and the capacity, where more runs out than there is.
+fn contradiction(facts: &Facts) -> Option<(&Quantity, &Quantity)> {
+    let fluid = facts.fluid.as_ref()?;
+    let (drains, holds) = (fluid.drains.as_ref()?, fluid.capacity.as_ref()?);
+    (drains.compare(holds)? == Ordering::Greater).then_some((drains, holds))
 }
 
 fn words(told: &Told<'_>) -> Words {
@@ -64,7 +87,10 @@ fn words(told: &Told<'_>) -> Words {
         Why::TraySmall => Words::new(
             format!("the tray holds less than what runs out of the {name}{}", ran_out(told)),
             "too small",
-            "Take a larger tray, or correct `drains` in the declaration.",
+            match amount(told) {
+                Some(amount) => format!("Take a tray of at least {amount}, or correct `drains` in the declaration."),
+                None => "Take a larger tray, or correct `drains` in the declaration.".to_owned(),
+            },
         ),
         Why::Volume { more: true } => Words::new(
             format!("more {name} is filled than ran out{}", ran_out(told)),
@@ -85,11 +111,25 @@ fn words(told: &Told<'_>) -> Words {
     }
 }
 
-/// What runs out, as it is declared; by variant nobody can say it here.
-fn amount<'a>(told: &Told<'a>) -> Option<&'a Quantity> {
-    let fluid = told.fault.thing.and_then(|id| told.procedure.things.get(id.index()))?;
-    let facts = fluid.variants.is_empty().then_some(&fluid.facts)?.fluid.as_ref()?;
-    facts.drains.as_ref().or(facts.capacity.as_ref())
+/// What runs out: as the job's one `drain` of it says, else as it is declared. Where that differs by variant, or from one `drain` to the
+/// next, nobody can say it here.
+fn amount(told: &Told<'_>) -> Option<Quantity> {
+    let id = told.fault.thing?;
+    let fluid = told.procedure.things.get(id.index())?;
+    let mut stated: Vec<Option<Quantity>> = Vec::new();
+    steps_of(&told.procedure.body, &mut |step| {
+        if step.verb == Verb::Drain && step.things().any(|reference| reference.thing == id) {
+            stated.push(step.clauses.amounts.iter().find_map(|spec| spec.target()).cloned());
+        }
+    });
+    match stated.as_slice() {
+        [Some(amount)] => return Some(amount.clone()),
+        all if all.iter().any(Option::is_some) => return None,
+        _ => {}
+    }
+    let mut all = fluid.all_facts().map(|(_, facts)| facts.fluid.as_ref().and_then(|fluid| fluid.runs_out()));
+    let first = all.next()??;
+    all.all(|other| other.is_some_and(|other| other.same_as(first))).then(|| first.clone())
 }
 
 /// ` (31 L)`

@@ -25,8 +25,8 @@ pub(super) struct Gather {
     pub tight: BTreeSet<Key>,
     pub tools: Vec<ToolId>,
     pub supplies: Vec<SupplyId>,
-    /// Trays and the like, with what they hold.
-    pub trays: Vec<(String, Option<Quantity>)>,
+    /// Trays and the like, with what they hold or must hold at least.
+    pub trays: Vec<(String, Option<Spec>)>,
     pub stands: Vec<Stand>,
     /// How much of each fluid goes in.
     pub filled: BTreeMap<ThingId, Vec<Spec>>,

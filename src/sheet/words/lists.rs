@@ -3,13 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::body::Writer;
-use super::fastener;
-use super::{both, condition, one, sentence, words_of};
-use crate::procedure::{Condition, Drive, FluidFacts, Lubrication, PassAction, Stand, Thing, ThingId, ThingKind};
-use crate::quantity::{self, Quantity, Spec, System};
+use super::{both, condition, one, sentence};
+use super::{fastener, fluid};
+use crate::procedure::{Condition, Drive, Lubrication, PassAction, Stand, Thing, ThingId, ThingKind};
+use crate::quantity::{Quantity, System};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Tick, TickList, Words};
-use crate::trade::coolant;
 
 /// All lists that hold something, in the order of MIL-STD-40051-2: what goes in, then what it is done
 /// with.
@@ -18,7 +17,7 @@ pub(super) fn ready(writer: &Writer<'_>) -> Vec<TickList> {
     let lists = [
         (say::NEW_PARTS, parts),
         (say::MAY_BE_NEEDED, maybe),
-        (say::FLUIDS, fluids(writer)),
+        (say::FLUIDS, fluid::lines(writer)),
         (say::SUPPLIES, supplies(writer)),
         (say::TOOLS, tools(writer)),
         (say::TEMPORARY, temporary(writer)),
@@ -30,7 +29,7 @@ pub(super) fn ready(writer: &Writer<'_>) -> Vec<TickList> {
         .collect()
 }
 
-fn tick(name: &str, origin: crate::sheet::page::Origin, amount: String) -> Tick {
+pub(super) fn tick(name: &str, origin: crate::sheet::page::Origin, amount: String) -> Tick {
     Tick { words: Words::plain(sentence::capital(name), origin), amount, ..Tick::default() }
 }
 
@@ -107,63 +106,6 @@ fn part(writer: &Writer<'_>, id: ThingId, thing: &Thing, only_nuts: bool) -> Tic
     }
     line.below = (!below.is_empty()).then(|| Words::plain(below.join(" · "), Some(thing.span)));
     line
-}
-
-fn fluids(writer: &Writer<'_>) -> Vec<Tick> {
-    let mut lines = Vec::new();
-    for (id, amounts) in &writer.gather.filled {
-        let thing = &writer.job[*id];
-        let Some(fluid) = &writer.known.facts(thing).fluid else { continue };
-        let amount = total(amounts);
-        let shown = match &amount {
-            Some(amount) => one(amount, writer.units),
-            None => String::new(),
-        };
-        let mut line = tick(&thing.name, Some(thing.span), shown);
-        let mut below: Vec<String> = Vec::new();
-        for prose in &fluid.spec {
-            below.push(sentence::capital(&words_of(writer.job, prose, writer.units).text()));
-        }
-        if amount.is_none() {
-            below.push(say::TO_TOP_UP.to_owned());
-        }
-        if let Some(amount) = &amount {
-            let printed = quantity::print(amount, writer.units);
-            below.extend(printed.other.map(|other| format!("{} = {other}", printed.main)));
-            below.extend(mix_line(fluid, amount, writer.units));
-        }
-        if let Some(capacity) = &fluid.capacity {
-            let whole = one(capacity, writer.units);
-            below.push(match mix_line(fluid, capacity, writer.units) {
-                Some(mix) => format!("{} {whole}: {mix}", say::WHOLE_SYSTEM),
-                None => format!("{} {whole}", say::WHOLE_SYSTEM),
-            });
-        }
-        let text = below.iter().map(|line| line.trim_end_matches('.')).collect::<Vec<_>>().join(". ");
-        line.below = (!text.is_empty()).then(|| Words::plain(text, Some(thing.span)));
-        lines.push(line);
-    }
-    lines
-}
-
-fn total(amounts: &[Spec]) -> Option<Quantity> {
-    let mut amounts = amounts.iter().filter_map(Spec::target);
-    let first = amounts.next()?.clone();
-    amounts.try_fold(first, |sum, next| sum.plus(next))
-}
-
-/// Concentrate and water for an amount of a mixed fluid.
-pub(super) fn mixed(fluid: &FluidFacts, amount: &Quantity, units: System) -> Option<[String; 2]> {
-    fluid.kind?.glycol()?;
-    let mix = coolant::mix(amount, fluid.mix.as_ref()?)?;
-    Some([
-        format!("{}\u{a0}{}", one(&mix.concentrate, units), say::CONCENTRATE),
-        format!("{}\u{a0}{}", one(&mix.water, units), say::WATER),
-    ])
-}
-
-fn mix_line(fluid: &FluidFacts, amount: &Quantity, units: System) -> Option<String> {
-    mixed(fluid, amount, units).map(|parts| parts.join(" + "))
 }
 
 fn supplies(writer: &Writer<'_>) -> Vec<Tick> {
@@ -314,7 +256,7 @@ fn tools(writer: &Writer<'_>) -> Vec<Tick> {
         ));
     }
     for (what, volume) in &writer.gather.trays {
-        let volume = volume.as_ref().map(|volume| both(&Spec::Exactly(volume.clone()), writer.units));
+        let volume = volume.as_ref().map(|volume| both(volume, writer.units));
         lines.push(plain(match volume {
             Some(volume) => format!("{what} {} {volume}", say::OF),
             None => what.clone(),

@@ -5,6 +5,7 @@ mod condition;
 mod details;
 mod digest;
 mod fastener;
+mod fluid;
 mod gather;
 mod hazard;
 mod last;

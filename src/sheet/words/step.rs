@@ -274,6 +274,7 @@ impl<'p> Writer<'p> {
                 }
             }
         }
+        self.note_tray(step);
         for object in &step.objects {
             match object {
                 Object::Tool(id) => note(&mut self.gather.tools, *id),
@@ -337,9 +338,6 @@ impl<'p> Writer<'p> {
         }
         if let Some(tool) = clauses.adapter.as_ref().and_then(|adapter| adapter.wrench) {
             note(&mut self.gather.tools, tool);
-        }
-        if let Some(tray) = &clauses.into {
-            note(&mut self.gather.trays, (tray.what.clone(), tray.volume.clone()));
         }
         if let Some(stand) = clauses.stand {
             note(&mut self.gather.stands, stand);

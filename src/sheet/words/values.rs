@@ -58,7 +58,7 @@ impl Writer<'_> {
                 self.large(amount, &mut values);
             }
         }
-        self.fluids(step, &mut values);
+        self.fluid_values(step, &mut values);
         self.times(step, &mut values);
         self.looks(step, &mut values);
         let boxed = values.iter().any(has_box);
@@ -86,7 +86,7 @@ impl Writer<'_> {
         }
     }
 
-    fn large(&self, spec: &Spec, values: &mut Vec<Value>) {
+    pub(super) fn large(&self, spec: &Spec, values: &mut Vec<Value>) {
         let printed = quantity::print_spec(spec, self.units);
         let mut words = printed.main.as_str();
         for limit in [say::AT_LEAST_WORDS, say::AT_MOST_WORDS] {
@@ -196,36 +196,6 @@ impl Writer<'_> {
             }
             Limits::AtMost(of) => {
                 values.push(Value::Title(format!("{} {}", say::AT_MOST, self.job[*of].name)));
-            }
-        }
-    }
-
-    /// What runs out, what goes in, what it is mixed of.
-    fn fluids(&self, step: &Step, values: &mut Vec<Value>) {
-        for reference in step.things() {
-            let thing = &self.job[reference.thing];
-            let Some(fluid) = &self.known.facts(thing).fluid else { continue };
-            match step.verb {
-                Verb::Drain => {
-                    if let Some(drains) = &fluid.drains {
-                        let words = format!("{} {}", say::ABOUT, both(&Spec::Exactly(drains.clone()), self.units));
-                        values.push(Value::Small(vec![words]));
-                    }
-                }
-                Verb::Fill => {
-                    let amount = step.clauses.amounts.first().and_then(Spec::target).cloned();
-                    if amount.is_none()
-                        && let Some(drains) = &fluid.drains
-                    {
-                        self.large(&Spec::Exactly(drains.clone()), values);
-                    }
-                    if let Some(amount) = amount.or_else(|| fluid.drains.clone()) {
-                        values.extend(
-                            super::lists::mixed(fluid, &amount, self.units).map(|parts| Value::Small(parts.into())),
-                        );
-                    }
-                }
-                _ => {}
             }
         }
     }
