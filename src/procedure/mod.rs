@@ -7,6 +7,7 @@
 mod condition;
 mod fluid;
 mod header;
+mod passes;
 mod prose;
 mod state;
 mod step;
@@ -32,7 +33,7 @@ pub use value::{Example, Formula, Limits, Measurement, Origin, WorkOut};
 pub use verb::{Verb, VerbGroup};
 pub use walk::steps_of;
 
-pub use crate::trade::fastening::{Drive, Layout, Order, SlotAlign};
+pub use crate::trade::fastening::{Drive, InPasses, Layout, Order, SlotAlign};
 
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),* $(,)?) => {

@@ -1,8 +1,8 @@
 //! Stages, blocks, steps and what stands under them.
 
 use super::{
-    AskId, Condition, MeasurementId, Order, Orientation, Prose, SetId, StateRef, StepId, SupplyId, ThingId, ToolId,
-    Verb, WorkOut,
+    AskId, Condition, InPasses, MeasurementId, Order, Orientation, Prose, SetId, StateRef, StepId, SupplyId, ThingId,
+    ToolId, Verb, WorkOut,
 };
 use crate::quantity::{Quantity, Spec};
 use crate::source::Span;
@@ -201,7 +201,7 @@ pub struct Clauses {
     pub by_hand: bool,
     pub again: bool,
     pub reverse_order: bool,
-    pub in_passes: Option<u32>,
+    pub in_passes: Option<InPasses>,
     pub pass: Option<PassChoice>,
     pub order: Option<Order>,
     pub at_clock: Option<Quantity>,

@@ -1,7 +1,8 @@
 //! Things: parts, fasteners, fluids, and what every machine has.
 
 use super::{
-    ActPattern, Condition, Detail, Drive, FluidFacts, Layout, Need, Order, Prose, SetId, SlotAlign, StateRef, ThingId,
+    ActPattern, Condition, Detail, Drive, FluidFacts, InPasses, Layout, Need, Order, Prose, SetId, SlotAlign, StateRef,
+    ThingId,
 };
 use crate::quantity::{Quantity, Spec};
 use crate::source::Span;
@@ -165,6 +166,10 @@ pub struct Fastening {
     pub drive: Option<Drive>,
     /// The recipe, in order, from `torque …` or the `pass` lines. Empty: no value is stated.
     pub passes: Vec<Pass>,
+    /// What a clause `torque …` says, while declarations are read; then it is part of `passes`.
+    pub torque: Vec<Pass>,
+    /// `in 3 passes`: how `passes` were worked out of one torque.
+    pub in_passes: Option<InPasses>,
     /// What is done instead of or beside a torque.
     pub setting: Vec<Prose>,
     pub order: Option<Order>,
@@ -247,6 +252,10 @@ pub struct Pass {
     /// Empty: all positions.
     pub positions: Vec<u32>,
     pub at: Option<StateRef>,
+    /// In another order than the fastener's own.
+    pub order: Option<Order>,
+    /// Which percentage of the final torque its value was worked out from.
+    pub share: Option<Quantity>,
     pub span: Span,
 }
 

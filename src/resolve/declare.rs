@@ -42,6 +42,7 @@ impl Resolver<'_> {
         for file in &order {
             self.each_entry(*file, &mut |r, file, id, entry| r.declare_variants(file, id, entry));
         }
+        self.settle_passes();
         self.hold_joints();
         self.inherit_existence();
     }
@@ -427,16 +428,7 @@ impl Resolver<'_> {
     fn variant_facts(&mut self, view: &View, file: usize, id: NodeId, thing: ThingId, facts: &mut Facts) {
         let bundle = self.bundle;
         let tree = &bundle.files[file].tree;
-        let passes_differ = tree.children(id).any(|(_, n)| match &n.item {
-            Item::Detail(d) => d.word == DetailWord::Pass,
-            Item::Clauses(c) => c.iter().any(|c| matches!(c.kind, ClauseKind::Torque(_))),
-            _ => false,
-        });
-        if passes_differ {
-            if let Some(fastening) = &mut facts.fastening {
-                fastening.passes.clear();
-            }
-        }
+        self.passes_differ(file, id, facts);
         let says =
             |word: DetailWord| tree.children(id).any(|(_, n)| matches!(&n.item, Item::Detail(d) if d.word == word));
         // What a variant says of its own takes the place of what holds elsewhere.
@@ -460,6 +452,44 @@ impl Resolver<'_> {
             }
         }
         self.details_of_thing(view, file, id, thing, facts);
+    }
+
+    /// What a variant says of its torque or its passes takes the place of what holds elsewhere. Shares go on with another
+    /// torque, and a torque with other shares.
+    fn passes_differ(&self, file: usize, id: NodeId, facts: &mut Facts) {
+        let Some(fastening) = &mut facts.fastening else { return };
+        let tree = &self.bundle.files[file].tree;
+        let lines: Vec<_> = tree
+            .children(id)
+            .filter_map(|(_, n)| match &n.item {
+                Item::Detail(d) if d.word == DetailWord::Pass => Some(d.pass.as_ref()),
+                _ => None,
+            })
+            .collect();
+        let mut clauses = tree.children(id).filter_map(|(_, n)| match &n.item {
+            Item::Clauses(clauses) => Some(clauses),
+            _ => None,
+        });
+        let clauses: Vec<&ClauseKind> = clauses.by_ref().flatten().map(|c| &c.kind).collect();
+        let torque = clauses.iter().find_map(|kind| match kind {
+            ClauseKind::Torque(recipe) => Some(recipe.len()),
+            _ => None,
+        });
+        let in_passes = clauses.iter().any(|kind| matches!(kind, ClauseKind::InPasses(_)));
+        let shares = lines.iter().flatten().any(|pass| pass.is_share());
+        if !lines.is_empty() {
+            fastening.passes.clear();
+            fastening.in_passes = None;
+            if !shares && torque.is_none() {
+                fastening.torque.clear();
+            }
+        } else if in_passes || (torque.is_some() && !super::passes::speaks_of_shares(fastening)) {
+            fastening.passes.clear();
+        }
+        if torque.is_some_and(|stages| stages > 1) && !in_passes {
+            fastening.in_passes = None;
+            fastening.passes.clear();
+        }
     }
 
     /// `joint of A and B`: the fastener holds both.

@@ -9,6 +9,7 @@ use crate::trade::strength::CLASSES;
 use crate::trade::thread::Thread;
 
 use super::Resolver;
+use super::passes;
 use super::scope::View;
 
 /// Plain kinds that carry a thread of their own: `union M12x1`, `plug M18x1.5`, `lock nut M10`.
@@ -108,7 +109,8 @@ impl Resolver<'_> {
             return true;
         }
         // A torque may come before `screwed` in a part's clauses.
-        let own = self.p[thing].kind == ThingKind::Part && matches!(clause.kind, K::Torque(_) | K::Drive(_));
+        let of_fasteners = matches!(clause.kind, K::Torque(_) | K::InPasses(_) | K::Drive(_));
+        let own = self.p[thing].kind == ThingKind::Part && of_fasteners;
         if own {
             let count = facts.count.max(1);
             facts.fastening.get_or_insert_with(|| Fastening { count: Some(count), ..Fastening::default() });
@@ -167,24 +169,20 @@ impl Resolver<'_> {
             }
             K::Torque(recipe) => {
                 if free(self, "torque") {
-                    if !fastening.passes.is_empty() && !over {
-                        let name = self.p[thing].name.clone();
-                        self.tell(
-                            Diagnostic::error(
-                                "torque-conflict",
-                                clause.span,
-                                format!("'{name}' has a torque and `pass` lines"),
-                            )
-                            .help("Keep one of them: the passes say it all."),
-                        );
-                    }
-                    let passes = recipe.iter().map(|action| Pass {
+                    let stages = recipe.iter().map(|action| Pass {
                         action: self.pass_action(action, clause.span),
                         positions: Vec::new(),
                         at: None,
+                        order: None,
+                        share: None,
                         span: clause.span,
                     });
-                    fastening.passes = passes.collect();
+                    fastening.torque = stages.collect();
+                }
+            }
+            K::InPasses(ways) => {
+                if free(self, "passes") {
+                    fastening.in_passes = self.may_be_passes(*ways, passes::MOST, clause.span);
                 }
             }
             K::Order(order) => {
@@ -258,7 +256,7 @@ impl Resolver<'_> {
 
     pub(super) fn pass_action(&mut self, action: &tree::PassAction, span: crate::source::Span) -> PassAction {
         let torque = |r: &mut Self, spec: &Spec| {
-            if spec.kind() != Kind::Torque {
+            if !matches!(spec.kind(), Kind::Torque | Kind::Ratio) {
                 r.tell(
                     Diagnostic::error(
                         "unit-mismatch",
@@ -319,18 +317,8 @@ impl Resolver<'_> {
         if again {
             return;
         }
-        let from_torque = self
-            .stated
-            .get(&(thing, "torque"))
-            .is_some_and(|(_, stated)| fastening.passes.iter().any(|p| p.span == *stated));
-        if from_torque {
-            self.tell(
-                Diagnostic::error("torque-conflict", span, format!("'{name}' has a torque and `pass` lines"))
-                    .help("Keep one of them: the passes say it all."),
-            );
-            return;
-        }
-        fastening.passes.push(Pass { action, positions: pass.positions.clone(), at, span });
+        let (positions, order) = (pass.positions.clone(), pass.order.clone());
+        fastening.passes.push(Pass { action, positions, at, order, share: None, span });
     }
 }
 

@@ -14,6 +14,7 @@ mod follow;
 mod formula;
 mod measure;
 pub(crate) mod objects;
+mod passes;
 mod prose;
 mod reverse;
 mod scope;

@@ -312,7 +312,9 @@ impl Resolver<'_> {
             K::ByHand => out.by_hand = true,
             K::Again => out.again = true,
             K::InReverseOrder => out.reverse_order = true,
-            K::InPasses(n) => out.in_passes = Some(*n),
+            K::InPasses(passes) => {
+                out.in_passes = self.may_be_passes(*passes, super::passes::MOST_OF_A_STEP, clause.span)
+            }
             K::Pass(n) => out.pass = Some(PassChoice::Number(*n)),
             K::LastPass => out.pass = Some(PassChoice::Last),
             K::AtClock(q) => out.at_clock = Some(q.clone()),

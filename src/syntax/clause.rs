@@ -6,7 +6,7 @@ use super::grammar::{self, Found, Rule, all_inner, inner, positions};
 use super::piece::{Piece, short};
 use super::recipe;
 use super::step::clock;
-use super::tree::{Clause, ClauseKind as Kind, Drive, Layout, Order, PassAction, Section, SlotAlign};
+use super::tree::{Clause, ClauseKind as Kind, Drive, InPasses, Layout, Order, PassAction, Section, SlotAlign};
 use super::value::{Wanted, quantity, spec};
 use crate::quantity::{Kind as Measures, Quantity, Spec, parse_spec};
 
@@ -173,6 +173,7 @@ fn known(section: Section, piece: Piece<'_>, found: &Found<'_>, findings: &mut F
         Rule::cross => Kind::Drive(Drive::Cross(number()?)),
         Rule::torque => Kind::Torque(recipe::torque(text, findings)?),
         Rule::hand_tight => Kind::Torque(vec![PassAction::HandTight]),
+        Rule::in_passes => Kind::InPasses(in_passes(piece, found)?),
         Rule::order => Kind::Order(layout_order(found)),
         Rule::layout => layout(piece, found, findings)?,
         Rule::oiled => Kind::Oiled,
@@ -243,9 +244,15 @@ pub(super) fn layout_order(found: &Found<'_>) -> Order {
     match found.clone().into_inner().next().map(|p| p.as_rule()) {
         Some(Rule::order_cross) => Order::Cross,
         Some(Rule::order_spiral) => Order::Spiral,
-        Some(Rule::order_row) => Order::Row,
+        Some(Rule::order_row | Rule::order_round) => Order::Row,
         _ => Order::Positions(positions(found)),
     }
+}
+
+/// `in 3 passes`, with or without `then once round`.
+pub(super) fn in_passes(piece: Piece<'_>, found: &Found<'_>) -> Option<InPasses> {
+    let count = inner(piece, found, Rule::digits)?.text.parse().ok()?;
+    Some(InPasses { count, round: inner(piece, found, Rule::order_round).is_some() })
 }
 
 fn layout(piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Option<Kind> {

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::tree::{
-    Adapter, Block, Clause, ClauseKind, Detail, Drive, Header, Item, Layout, NodeId, Order, Pass, PassAction,
+    Adapter, Block, Clause, ClauseKind, Detail, Drive, Header, InPasses, Item, Layout, NodeId, Order, Pass, PassAction,
     SlotAlign, Stage, StepClause, StepClauseKind, Tree, When, Word,
 };
 
@@ -54,6 +54,9 @@ fn one_pass(pass: &Pass) -> String {
     }
     if let Some(at) = &pass.at {
         let _ = write!(text, " at [{}]", at.text);
+    }
+    if let Some(way) = &pass.order {
+        let _ = write!(text, " order {}", order(way));
     }
     text
 }
@@ -111,6 +114,10 @@ fn clauses(clauses: &[Clause]) -> String {
 
 fn words(words: &[Word]) -> String {
     words.iter().map(|w| format!("[{}]", w.text)).collect::<Vec<_>>().join(" ")
+}
+
+fn in_passes(passes: InPasses) -> String {
+    format!("in {} passes{}", passes.count, if passes.round { " then once round" } else { "" })
 }
 
 fn order(order: &Order) -> String {
@@ -174,6 +181,7 @@ fn clause(kind: &ClauseKind) -> String {
         K::Drive(Drive::Slot) => "slot".to_owned(),
         K::Drive(Drive::Cross(n)) => format!("cross {n}"),
         K::Torque(actions) => format!("torque {}", actions.iter().map(action).collect::<Vec<_>>().join(" then ")),
+        K::InPasses(passes) => in_passes(*passes),
         K::Order(o) => format!("order {}", order(o)),
         K::Layout(Layout::Circle) => "layout circle".to_owned(),
         K::Layout(Layout::Rows { rows, columns }) => format!("layout {rows} x {columns}"),
@@ -242,7 +250,7 @@ fn step_clause(clause: &StepClause) -> String {
         K::ByHand => " | by hand".to_owned(),
         K::Again => " | again".to_owned(),
         K::InReverseOrder => " | in reverse order".to_owned(),
-        K::InPasses(n) => format!(" | in {n} passes"),
+        K::InPasses(passes) => format!(" | {}", in_passes(*passes)),
         K::Pass(n) => format!(" | pass {n}"),
         K::LastPass => " | last pass".to_owned(),
         K::AtClock(q) => format!(" | at {q}"),

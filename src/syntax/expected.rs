@@ -183,9 +183,11 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::slacken => "`slacken`",
         Rule::check_torque => "`check 90 N·m`",
         Rule::turn_angle => "`turn 90°`",
-        Rule::recipe_value => "a torque or an angle",
-        Rule::pass_clause => "`positions …` or `at X STATE`",
+        Rule::recipe_value => "a torque, an angle or a share of the torque",
+        Rule::pass_clause => "`positions …`, `at X STATE`, `crosswise` or `round the circle`",
         Rule::pass_positions => "`positions 2 4 6`",
+        Rule::pass_order => "`crosswise`, `round the circle`, `row` or `order 1 3 2 4`",
+        Rule::order_round => "`round the circle`",
         Rule::pass_at | Rule::at_state => "`at X STATE`",
         Rule::with_helper => "`with a helper`",
         Rule::step_with => "`with TOOL`",
@@ -197,7 +199,7 @@ pub(super) fn phrase(rule: Rule) -> &'static str {
         Rule::step_by_hand => "`by hand`",
         Rule::again => "`again`",
         Rule::in_reverse_order => "`in reverse order`",
-        Rule::in_passes => "`in 3 passes`",
+        Rule::in_passes => "`in 3 passes` or `in 3 passes then once round`",
         Rule::step_pass => "`pass 1`",
         Rule::last_pass => "`last pass`",
         Rule::on_stands => "`on stands`",
@@ -391,7 +393,7 @@ pub(super) fn list_of(section: Section) -> &'static str {
         }
         Section::Fasteners => {
             "a fastener takes its count and size first (`6 x M8x20`), then `class …`, `grade …`, `hex …`, `key …`, \
-             `hexalobular …`, `slot`, `cross …`, `torque …`, `hand tight`, `order …`, `layout …`, `positions … are …`, `oiled`, `dry`, \
+             `hexalobular …`, `slot`, `cross …`, `torque …`, `in 3 passes`, `hand tight`, `order …`, `layout …`, `positions … are …`, `oiled`, `dry`, \
              `thread-lock …`, `anti-seize`, `into …`, `left-hand thread`, `tighten at …`, `slot align …`, `at most …`, \
              `counter-hold with …`, `at N o'clock`, `joint of …`, `nuts single-use`, and the clauses of parts"
         }

@@ -1,5 +1,6 @@
 //! Recipes of tightening: `torque 40 N·m then 90°`, `pass: check 90 N·m`.
 
+use super::clause::layout_order;
 use super::expected::unread;
 use super::findings::Findings;
 use super::grammar::{self, Rule, inner, positions};
@@ -10,8 +11,8 @@ use super::value::{Wanted, quantity, spec};
 use crate::quantity::{Kind, Spec, parse_quantity, parse_spec};
 
 const VALUE: Wanted = Wanted::of("torque", &[Kind::Torque, Kind::Angle], "torque 25 N·m then 90°");
-const PASS: Wanted = Wanted::of("pass", &[Kind::Torque, Kind::Angle], "pass: 90 N·m");
-const CHECK: Wanted = Wanted::of("check", &[Kind::Torque], "pass: check 90 N·m");
+const PASS: Wanted = Wanted::of("pass", &[Kind::Torque, Kind::Angle, Kind::Ratio], "pass: 90 N·m");
+const CHECK: Wanted = Wanted::of("check", &[Kind::Torque, Kind::Ratio], "pass: check 90 N·m");
 const TURN: Wanted = Wanted::of("turn", &[Kind::Angle], "pass: turn 90°");
 
 /// `10 N·m then 24 N·m then 90°` after `torque`. Nothing where one of them can't be read, which has been told.
@@ -56,12 +57,16 @@ fn action(piece: Piece<'_>, wanted: &Wanted, findings: &mut Findings) -> Option<
                 findings.bad(piece.span(), "an angle of tightening is one value", "write it like `90°`");
                 None
             }
+            share if share.kind() == Kind::Ratio && !matches!(share, Spec::Exactly(_)) => {
+                findings.bad(piece.span(), "a share of the torque is one value", "write it like `30 %`");
+                None
+            }
             torque => Some(PassAction::Torque(torque)),
         },
     }
 }
 
-/// The text of a `pass:` line: one action, then `positions …` and `at X STATE`.
+/// The text of a `pass:` line: one action, then `positions …`, `at X STATE` and its order.
 pub(super) fn pass(text: Piece<'_>, findings: &mut Findings) -> Option<Pass> {
     let mut pieces = super::clause::split(text, findings).into_iter();
     let first = pieces.next()?;
@@ -70,10 +75,11 @@ pub(super) fn pass(text: Piece<'_>, findings: &mut Findings) -> Option<Pass> {
         return None;
     }
     let action = action(first, &PASS, findings);
-    let mut pass = Pass { action: action?, positions: Vec::new(), at: None };
+    let mut pass = Pass { action: action?, positions: Vec::new(), at: None, order: None };
     for piece in pieces {
         match grammar::read(Rule::pass_clause, piece) {
             Ok(found) if found.as_rule() == Rule::pass_positions => pass.positions = positions(&found),
+            Ok(found) if found.as_rule() == Rule::pass_order => pass.order = Some(layout_order(&found)),
             Ok(found) => pass.at = inner(piece, &found, Rule::text).map(Piece::word),
             Err(error) => unread(piece, "a `pass`", &error, Rule::pass_clause, findings),
         }

@@ -1,7 +1,7 @@
 //! Steps: `disconnect suction hose, into tray of 5 L: prose`. Verb and object stay one text here.
 
 use super::adapter;
-use super::clause::{layout_order, split};
+use super::clause::{in_passes, layout_order, split};
 use super::findings::Findings;
 use super::grammar::{self, Found, Rule, inner, part, positions};
 use super::name::split_word;
@@ -133,7 +133,7 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::step_by_hand => Kind::ByHand,
         Rule::again => Kind::Again,
         Rule::in_reverse_order => Kind::InReverseOrder,
-        Rule::in_passes => Kind::InPasses(digits(&found)?),
+        Rule::in_passes => Kind::InPasses(in_passes(piece, &found)?),
         Rule::step_pass => Kind::Pass(digits(&found).unwrap_or(1)),
         Rule::last_pass => Kind::LastPass,
         Rule::on_stands => Kind::OnStands,

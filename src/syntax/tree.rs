@@ -2,9 +2,9 @@
 //!
 //! Names stay text here (a [`Word`] with its place); what they mean is the next room's business.
 
-use crate::quantity::{Quantity, Spec};
+use crate::quantity::{Kind, Quantity, Spec};
 use crate::source::{FileId, Span};
-pub use crate::trade::fastening::{Drive, Layout, Order, SlotAlign};
+pub use crate::trade::fastening::{Drive, InPasses, Layout, Order, SlotAlign};
 
 /// A piece of text with its place. White space at both ends is not part of it.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -226,6 +226,8 @@ pub enum ClauseKind {
     Drive(Drive),
     /// `torque A then B then 90°`
     Torque(Vec<PassAction>),
+    /// `in 3 passes then once round`
+    InPasses(InPasses),
     Order(Order),
     Layout(Layout),
     Oiled,
@@ -310,8 +312,9 @@ pub enum ClauseKind {
 /// One stage of a recipe.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PassAction {
+    /// A torque, or in a `pass` line a percentage of the final one.
     Torque(Spec),
-    /// `check 90 N·m`
+    /// `check 90 N·m`, `check 100 %`
     Check(Spec),
     /// `90°`, `turn 90°`
     Turn(Quantity),
@@ -328,6 +331,15 @@ pub struct Pass {
     pub positions: Vec<u32>,
     /// `at vehicle lowered`
     pub at: Option<Word>,
+    /// `round the circle`, `crosswise`: another order than the fastener's.
+    pub order: Option<Order>,
+}
+
+impl Pass {
+    /// Whether it states a percentage of the final torque.
+    pub fn is_share(&self) -> bool {
+        matches!(&self.action, PassAction::Torque(value) | PassAction::Check(value) if value.kind() == Kind::Ratio)
+    }
 }
 
 /// A detail line.
@@ -475,7 +487,7 @@ pub enum StepClauseKind {
     ByHand,
     Again,
     InReverseOrder,
-    InPasses(u32),
+    InPasses(InPasses),
     /// `pass 2` (from 1)
     Pass(u32),
     LastPass,

@@ -4,6 +4,7 @@ use crate::quantity::Quantity;
 
 pub use super::layout::Layout;
 pub use super::order::Order;
+pub use super::passes::InPasses;
 
 /// What turns the fastener.
 #[derive(Clone, Debug, PartialEq)]

@@ -11,6 +11,7 @@ pub mod head;
 pub mod joint;
 pub mod layout;
 pub mod order;
+pub mod passes;
 pub mod signal;
 pub mod strength;
 pub mod thread;

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{Fastening, Pass, PassAction, Procedure, Thing, Verb, steps_of};
+use crate::procedure::{Fastening, Pass, PassAction, Procedure, Step, Thing, Verb, steps_of};
 use crate::quantity::{Kind, Quantity, Spec};
 use crate::rules::used::answered_for;
 use crate::rules::{Check, Group, Rule};
@@ -79,8 +79,9 @@ fn stages_fall(thing: &Thing, fastening: &Fastening) -> Vec<Diagnostic> {
         let Some((earlier, earlier_value)) = before else { continue };
         let falls = match compare(value, earlier_value) {
             Some(Ordering::Less) => true,
-            // The same value again once the machine stands differently is a stage of its own.
-            Some(Ordering::Equal) => later.at == earlier.at,
+            // The same value again is a stage of its own once the machine stands differently, or in another order (round the
+            // circle until none turns).
+            Some(Ordering::Equal) => later.at == earlier.at && later.order == earlier.order,
             _ => false,
         };
         if falls {
@@ -115,6 +116,7 @@ fn stated_in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
         if !matches!(step.verb, Verb::Tighten | Verb::Fit | Verb::Refit | Verb::Place | Verb::Renew) {
             return;
         }
+        passes_in_step(procedure, step, out);
         let Some(stated) = step.clauses.amounts.iter().find(|a| a.kind() == Kind::Torque) else { return };
         for reference in step.things() {
             let thing = &procedure[reference.thing];
@@ -138,6 +140,26 @@ fn stated_in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
             }
         }
     });
+}
+
+/// `tighten F, in 3 passes` against a recipe that has other stages.
+fn passes_in_step(procedure: &Procedure, step: &Step, out: &mut Vec<Diagnostic>) {
+    let Some(ways) = step.clauses.in_passes else { return };
+    let said = ways.count + u32::from(ways.round);
+    for reference in step.things() {
+        let thing = &procedure[reference.thing];
+        let stages = thing.all_facts().filter_map(|(_, facts)| facts.fastening.as_ref()).map(|f| f.passes.len());
+        let counts: Vec<usize> = stages.collect();
+        let Some(stated) = counts.first().filter(|_| counts.iter().all(|n| *n > 1 && *n != said as usize)) else {
+            continue;
+        };
+        out.push(
+            RULE.at(step.span, format!("in {said} passes here, {stated} stages where {} are declared", thing.name))
+                .label("another number of passes than declared")
+                .related(thing.span, format!("{stated} stages here"))
+                .help("The stages stand once, with the fastener: leave `in … passes` out of the step."),
+        );
+    }
 }
 
 fn share_positions(a: &Pass, b: &Pass) -> bool {

@@ -60,7 +60,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
         if let Some(temporary) = thing.facts.temporary.as_ref().and_then(|t| t.takes_up.as_ref()) {
             let (positions, group) = temporary;
             let group = &procedure[*group];
-            let count = group.facts.fastening.as_ref().and_then(|f| f.count).unwrap_or(0);
+            let count = counts(group).max().unwrap_or(0);
             let beyond = beyond(positions, count);
             if count > 0 && !beyond.is_empty() {
                 out.push(
@@ -112,6 +112,14 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
             format!("{name}: {words} has {places} places for {count} fasteners"),
             format!("give the layout {count} places, or correct the count"),
         ));
+    } else if let Some(Layout::Free(points)) = &fastening.layout
+        && let Some((a, b)) = on_one_spot(points)
+    {
+        out.push((
+            thing.span,
+            format!("{name}: two positions lie on one spot, {a} and {b}"),
+            "give each fastener its own point in the layout".to_string(),
+        ));
     }
     for pass in &fastening.passes {
         let beyond = beyond(&pass.positions, count);
@@ -131,6 +139,12 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
                 format!("{name}: position {} is named, but there are only {count}", list(&beyond)),
                 format!("positions run from 1 to {count}"),
             ));
+        } else if let Some(twice) = (1..).zip(positions).find(|(i, p)| positions[*i..].contains(p)).map(|(_, p)| p) {
+            out.push((
+                thing.span,
+                format!("{name}: position {twice} is named more than once"),
+                "name each position of the other size once".to_string(),
+            ));
         } else if positions.len() != *number as usize {
             out.push((
                 thing.span,
@@ -140,6 +154,17 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
         }
     }
     out
+}
+
+/// The first two positions that lie on one spot.
+fn on_one_spot(points: &[(f64, f64)]) -> Option<(usize, usize)> {
+    let same = |a: usize| (a + 1..points.len()).find(|b| points[a] == points[*b]).map(|b| (a + 1, b + 1));
+    (0..points.len().min(order::MOST_POSITIONS as usize)).find_map(same)
+}
+
+/// How many there are, in each variant.
+fn counts(thing: &Thing) -> impl Iterator<Item = u32> {
+    thing.all_facts().filter_map(|(_, facts)| facts.fastening.as_ref().and_then(|f| f.count))
 }
 
 /// The numbers among `positions` that are no position of `count` fasteners, as words.
@@ -152,7 +177,8 @@ fn in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     steps_of(&procedure.body, &mut |step| {
         for reference in step.things() {
             let thing = &procedure[reference.thing];
-            let Some(count) = thing.facts.fastening.as_ref().and_then(|f| f.count) else { continue };
+            // Which variant the step is about is not asked: it must fit one of them.
+            let Some(count) = counts(thing).max() else { continue };
             if let Portion::Positions(positions) = &reference.portion {
                 let beyond = beyond(positions, count);
                 if !beyond.is_empty() {
@@ -167,6 +193,7 @@ fn in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
                     );
                 }
             } else if let (Some(Order::Positions(order)), Portion::Whole) = (&step.clauses.order, &reference.portion)
+                && counts(thing).all(|count| each_once(order, count).is_err())
                 && let Err(what) = each_once(order, count)
             {
                 out.push(

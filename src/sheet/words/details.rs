@@ -4,7 +4,9 @@ use super::body::Writer;
 use super::fastener::Doing;
 use super::ledger::Taken;
 use super::{condition, name, one, plan, sentence, words_of};
-use crate::procedure::{self, DetailKind, Object, Orientation, Portion, Step, ThingKind, Verb, VerbGroup};
+use crate::procedure::{
+    self, DetailKind, Fastening, Object, Order, Orientation, PassChoice, Portion, Step, ThingKind, Verb, VerbGroup,
+};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Detail, Drawing, Words};
 use crate::sheet::draw::dial;
@@ -12,28 +14,52 @@ use crate::source::FileId;
 use crate::trade::direction::Direction;
 
 impl<'p> Writer<'p> {
-    /// The plans of the groups that are tightened in an order or by position.
-    pub(super) fn plans(&self, step: &Step, taken: &[Taken]) -> Vec<Drawing> {
+    /// The plans of the groups that are worked in an order or by position; in words where they can't be drawn.
+    pub(super) fn plans(&self, step: &Step, taken: &[Taken]) -> (Vec<Drawing>, Vec<Detail>) {
         let mut plans = Vec::new();
-        for group in taken {
+        let mut orders = Vec::new();
+        let several = taken.len() > 1;
+        for group in taken.iter().filter(|group| group.doing != Doing::Snug) {
+            let thing = &self.job[group.thing];
+            let facts = self.known.facts(thing);
+            let Some(fastening) = &facts.fastening else { continue };
             let undo = group.doing == Doing::Undo;
             let chosen: &[u32] = match &group.portion {
                 Portion::Positions(positions) => positions,
                 _ => &[],
             };
-            if group.doing == Doing::Snug || (undo && !step.clauses.reverse_order && chosen.is_empty()) {
+            let reversed = undo || step.clauses.reverse_order;
+            let order = step.clauses.order.as_ref().or_else(|| own_order(fastening, &group.doing));
+            let count = fastening.count.unwrap_or(facts.count);
+            let worked = plan::Group { fastening, count, chosen, order, reversed };
+            if group.doing == Doing::Start {
+                let mixed = !fastening.positions_are.is_empty();
+                plans.extend(mixed.then(|| plan::of(&worked, thing, true, undo, several)).flatten());
                 continue;
             }
-            let thing = &self.job[group.thing];
-            let by_hand = group.doing == Doing::Start;
-            let facts = self.known.facts(thing);
-            let mixed = facts.fastening.as_ref().is_some_and(|fast| !fast.positions_are.is_empty());
-            if by_hand && !mixed {
+            let asked = !undo || step.clauses.reverse_order || !chosen.is_empty();
+            // What holds a joint together evenly is let go evenly, asked or not.
+            let by_itself = !asked && group.home && plan::loosened_in_order(&worked);
+            if !asked && !by_itself {
                 continue;
             }
-            plans.extend(plan::of(&self.known, thing, chosen, undo || step.clauses.reverse_order, by_hand));
+            let drawn = (asked || plan::is_long(&worked)).then(|| plan::of(&worked, thing, false, undo, several));
+            match drawn.flatten() {
+                Some(Drawing::Plan { spots, shape, caption, words, ordered }) => {
+                    // The sentence speaks of the order only where the act is about these fasteners.
+                    let ordered = ordered && (asked || group.named);
+                    plans.push(Drawing::Plan { spots, shape, caption, words, ordered });
+                }
+                drawn => {
+                    plans.extend(drawn);
+                    let words = plan::in_words(&worked, undo);
+                    let whose = if several { format!("{}: ", sentence::capital(&thing.name)) } else { String::new() };
+                    let said = |words: String| Words::plain(format!("{whose}{words}"), Some(thing.span));
+                    orders.extend(words.map(|words| Detail { label: say::ORDER.to_owned(), words: said(words) }));
+                }
+            }
         }
-        plans
+        (plans, orders)
     }
 
     /// What is done instead of a torque, and how the bolts stand.
@@ -227,6 +253,16 @@ impl<'p> Writer<'p> {
         }
         drawings
     }
+}
+
+/// The order of the one pass that the act does, where that pass has its own.
+fn own_order<'f>(fastening: &'f Fastening, doing: &Doing) -> Option<&'f Order> {
+    let Doing::Tighten(Some(choice)) = doing else { return None };
+    let pass = match choice {
+        PassChoice::Number(number) => fastening.passes.get((*number as usize).checked_sub(1)?)?,
+        PassChoice::Last => fastening.passes.last()?,
+    };
+    pass.order.as_ref()
 }
 
 pub(super) fn is_order(drawing: &Drawing) -> bool {

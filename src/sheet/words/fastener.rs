@@ -1,9 +1,11 @@
 //! What the value column says of a group of fasteners.
 
 use super::wrench::{Tightening, at_the_bolt};
-use super::{condition, one};
-use crate::procedure::{Drive, Facts, Fastening, Lubrication, Pass, PassAction, PassChoice, Size, SlotAlign, Thing};
-use crate::quantity::{self, Spec, System};
+use super::{condition, one, plan};
+use crate::procedure::{
+    Drive, Facts, Fastening, InPasses, Lubrication, Order, Pass, PassAction, PassChoice, Size, SlotAlign, Thing,
+};
+use crate::quantity::{self, Number, Quantity, Spec, System};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::Value;
 use crate::sheet::words::ways::Known;
@@ -64,8 +66,10 @@ pub(super) struct Group<'a> {
     /// The positions meant; empty: all.
     pub positions: &'a [u32],
     pub boxes: &'a Boxes,
-    /// In how many passes it is loosened.
-    pub in_passes: Option<u32>,
+    /// In how many passes the act is done.
+    pub in_passes: Option<InPasses>,
+    /// The act's own order.
+    pub order: Option<&'a Order>,
     /// Its name stands above, since there are several.
     pub named: bool,
     /// The wrenches and the crow-foot it is tightened with.
@@ -85,10 +89,18 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
     match doing {
         Doing::Undo | Doing::Start => {
             match group.in_passes {
-                Some(passes) if passes > 1 && *doing == Doing::Undo && *group.boxes == Boxes::Plain => {
+                Some(InPasses { count: passes, .. }) if passes > 1 && *doing == Doing::Undo => {
                     values.push(Value::Large(format!("{count}\u{a0}×")));
-                    let pass = |number| Value::Named(format!("{}\u{a0}{number}", say::PASS), count);
-                    values.extend((1..=passes.min(MOST_PASSES)).map(pass));
+                    for number in 1..=passes.min(MOST_PASSES) {
+                        let pass = format!("{}\u{a0}{number}", say::PASS);
+                        match group.boxes {
+                            Boxes::Plain => values.push(Value::Named(pass, count)),
+                            members => {
+                                values.push(Value::Title(pass));
+                                values.extend(members.of(count));
+                            }
+                        }
+                    }
                 }
                 _ => values.extend(group.boxes.counted(count)),
             }
@@ -129,7 +141,8 @@ fn tightened(
     units: System,
 ) {
     let count = group.count as usize;
-    let all = &fastening.passes;
+    let worked = worked(fastening, group.in_passes.filter(|_| choice.is_none()));
+    let all = worked.as_ref().unwrap_or(&fastening.passes);
     let from = match choice {
         None => 0,
         Some(PassChoice::Number(number)) => (number as usize).saturating_sub(1),
@@ -190,18 +203,29 @@ fn tightened(
         values.extend(group.boxes.of(meant));
         return;
     }
-    for (index, pass) in shown {
+    let plan = plan::Group {
+        fastening,
+        count: fastening.count.unwrap_or(group.facts.count),
+        chosen: group.positions,
+        order: group.order,
+        reversed: false,
+    };
+    for (at, (index, pass)) in shown.iter().enumerate() {
         let (main, other) = action(&pass.action, units);
         let mut beside: Vec<String> = other.into_iter().collect();
-        let at_bolt = all.get(index).filter(|at_bolt| is_set && at_bolt.action != pass.action);
+        let at_bolt = all.get(*index).filter(|at_bolt| is_set && at_bolt.action != pass.action);
         beside.extend(at_bolt.and_then(|at_bolt| at_the_bolt(&at_bolt.action, units).into_iter().next()));
-        let own = all.get(index).filter(|_| each_its_own).map(|at_bolt| &at_bolt.action);
+        let own = all.get(*index).filter(|_| each_its_own).map(|at_bolt| &at_bolt.action);
         beside.extend(group.with.wrench(own.into_iter()));
+        let part = |share: &&Quantity| share.value < Number::whole(100);
+        beside.extend(pass.share.as_ref().filter(part).map(|share| share.to_string().replace(' ', "\u{a0}")));
         if !pass.positions.is_empty() {
-            beside.push(format!("{} {}", say::POSITIONS, super::name::runs(&pass.positions)));
+            beside.push(plan.meant(&pass.positions));
         }
+        let before: Vec<&Pass> = shown[..at].iter().map(|(_, pass)| *pass).collect();
+        beside.extend(plan::of_pass(pass, &before, all, fastening));
         beside.extend(pass.at.as_ref().map(|at| format!("{} {}", say::WITH, at.text)));
-        values.push(Value::Pass { number: index + 1, main, beside });
+        values.push(Value::Pass { number: *index + 1, main, beside });
         values.extend(group.boxes.of(boxes_of(pass, group)));
     }
 }
@@ -214,6 +238,14 @@ pub(super) fn chosen(all: &[Pass], choice: Option<PassChoice>) -> &[Pass] {
         Some(PassChoice::Last) => all.len().saturating_sub(1),
     };
     all.get(from..(from + 1).min(all.len())).unwrap_or_default()
+}
+
+/// One torque as the act's passes work it; `None` where the fastener states its own, or the act none.
+fn worked(fastening: &Fastening, in_passes: Option<InPasses>) -> Option<Vec<Pass>> {
+    match (fastening.passes.as_slice(), in_passes?) {
+        ([only], ways) if ways.count > 1 => only.worked_in(ways),
+        _ => None,
+    }
 }
 
 fn boxes_of(pass: &Pass, group: &Group<'_>) -> usize {

@@ -44,6 +44,8 @@ pub(super) struct Taken {
     pub portion: Portion,
     /// The act names it; else it holds what the act names.
     pub named: bool,
+    /// It was at home before: tight, unless it is put in now.
+    pub home: bool,
 }
 
 /// The state of the machine as the sheet has it so far.
@@ -146,7 +148,8 @@ impl Ledger {
 
     fn act(&mut self, step: &Step, reference: &ThingRef, key: Key, shop: &Shop<'_, '_>, taken: &mut Vec<Taken>) {
         let whole = reference.portion == Portion::Whole;
-        let mut named = |doing: Doing| add(taken, key, doing, &reference.portion, true);
+        let home = self.at(key).is_none();
+        let mut named = |doing: Doing| add(taken, key, doing, &reference.portion, true, home);
         let fastener = shop.job[key.0].is_fastener();
         match step.verb {
             Verb::Remove | Verb::Disconnect | Verb::MoveAside if shop.is_fastener(key.0) => {
@@ -252,8 +255,9 @@ impl Ledger {
         self.set(key, away);
         for holder in shop.holders(key) {
             if shop.is_fastener(holder.0) {
-                if self.at(holder) != Some(Away::Off) {
-                    add(taken, holder, Doing::Undo, &Portion::Whole, false);
+                let at = self.at(holder);
+                if at != Some(Away::Off) {
+                    add(taken, holder, Doing::Undo, &Portion::Whole, false, at.is_none());
                     self.set(holder, Away::Off);
                 }
             } else if self.at(holder).is_none() {
@@ -261,7 +265,7 @@ impl Ledger {
             }
         }
         if shop.job[key.0].is_fastener() && !matches!(before, Some(Away::Off | Away::Loose)) {
-            add(taken, key, Doing::Undo, &Portion::Whole, true);
+            add(taken, key, Doing::Undo, &Portion::Whole, true, before.is_none());
         }
     }
 
@@ -283,7 +287,7 @@ impl Ledger {
                 .flat_map(|thing| shop.same(holder, *thing))
                 .all(|thing| matches!(self.at(thing), None | Some(Away::Placed)));
             if others_on {
-                add(taken, holder, Doing::Tighten(None), &Portion::Whole, false);
+                add(taken, holder, Doing::Tighten(None), &Portion::Whole, false, false);
                 self.home(holder);
                 // What was only placed is home once its last holder is tight.
                 for thing in held.iter().flat_map(|thing| shop.same(holder, *thing)) {
@@ -294,7 +298,7 @@ impl Ledger {
             }
         }
         if shop.job[key.0].is_fastener() {
-            add(taken, key, Doing::Tighten(None), &Portion::Whole, true);
+            add(taken, key, Doing::Tighten(None), &Portion::Whole, true, false);
         }
     }
 
@@ -318,7 +322,7 @@ impl Ledger {
                     if self.at(key).is_none() {
                         self.set(key, Away::Open);
                         if thing.is_fastener() {
-                            add(taken, key, Doing::Undo, &Portion::Whole, false);
+                            add(taken, key, Doing::Undo, &Portion::Whole, false, true);
                         }
                     }
                 }
@@ -394,13 +398,16 @@ fn state(away: Away, job: &Procedure) -> (u8, String) {
     (rank, word.to_owned())
 }
 
-fn add(taken: &mut Vec<Taken>, key: Key, doing: Doing, portion: &Portion, named: bool) {
+fn add(taken: &mut Vec<Taken>, key: Key, doing: Doing, portion: &Portion, named: bool, home: bool) {
     let known = taken.iter_mut().find(|one| one.thing == key.0 && one.doing == doing && one.portion == *portion);
     match known {
         Some(one) => {
             one.members.insert(key.1);
         }
-        None => taken.push(Taken { thing: key.0, members: [key.1].into(), doing, portion: portion.clone(), named }),
+        None => {
+            let (members, portion) = ([key.1].into(), portion.clone());
+            taken.push(Taken { thing: key.0, members, doing, portion, named, home });
+        }
     }
 }
 

@@ -119,7 +119,10 @@ fn tail(sentence: &mut String, step: &Step, clauses: &Clauses, about: &About<'_>
         None => {}
     }
     if let Some(passes) = clauses.in_passes {
-        add(format!("{} {passes} {}", say::IN, say::PASSES));
+        add(format!("{} {} {}", say::IN, passes.count, say::PASSES));
+        if passes.round {
+            add(say::THEN_ONCE_ROUND.to_owned());
+        }
     }
     if about.plan {
         add(say::IN_THE_ORDER_SHOWN.to_owned());

@@ -40,8 +40,9 @@ impl<'p> Writer<'p> {
             let words = Words::plain(condition::words(self.job, &open), None);
             details.push(Detail { label: say::ONLY_WITH.to_owned(), words });
         }
-        let mut drawings = self.plans(step, &taken);
+        let (mut drawings, orders) = self.plans(step, &taken);
         let (act, mut prose) = self.act(step, drawings.iter().any(is_order));
+        details.extend(orders);
         details.extend(self.settings(&taken));
         details.extend(self.adapter_detail(step, taken.iter().any(|group| matches!(group.doing, Doing::Tighten(_)))));
         details.extend(self.details_of_things(step, &taken));

@@ -30,7 +30,7 @@ impl Writer<'_> {
             };
             let members: Vec<u32> = group.members.iter().copied().collect();
             let boxes = self.boxes(thing.each, &members);
-            let in_passes = step.clauses.in_passes;
+            let (in_passes, order) = (step.clauses.in_passes, step.clauses.order.as_ref());
             let group_of = Group {
                 thing,
                 facts,
@@ -39,6 +39,7 @@ impl Writer<'_> {
                 positions,
                 boxes: &boxes,
                 in_passes,
+                order,
                 named: several,
                 with: &with,
             };
