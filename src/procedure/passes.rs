@@ -1,6 +1,8 @@
 //! One torque worked in passes.
 
-use super::{InPasses, Order, Pass, PassAction};
+use std::borrow::Cow;
+
+use super::{Fastening, InPasses, Order, Pass, PassAction};
 use crate::quantity::{Known, Number, Quantity, Spec};
 use crate::trade::passes;
 
@@ -37,6 +39,18 @@ impl Pass {
             return Some(of.clone());
         }
         passes::share_of(&aim(of)?, &percent).map(Spec::Exactly)
+    }
+}
+
+impl Fastening {
+    /// The stages that an act works: one torque in the act's passes, where it says some; else those of the declaration.
+    #[must_use]
+    pub fn stages(&self, in_passes: Option<InPasses>) -> Cow<'_, [Pass]> {
+        let worked = match (self.passes.as_slice(), in_passes) {
+            ([only], Some(ways)) if ways.count > 1 || ways.round => only.worked_in(ways),
+            _ => None,
+        };
+        worked.map_or(Cow::Borrowed(self.passes.as_slice()), Cow::Owned)
     }
 }
 

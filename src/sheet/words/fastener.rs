@@ -141,8 +141,7 @@ fn tightened(
     units: System,
 ) {
     let count = group.count as usize;
-    let worked = worked(fastening, group.in_passes.filter(|_| choice.is_none()));
-    let all = worked.as_ref().unwrap_or(&fastening.passes);
+    let all = &*fastening.stages(group.in_passes.filter(|_| choice.is_none()));
     let from = match choice {
         None => 0,
         Some(PassChoice::Number(number)) => (number as usize).saturating_sub(1),
@@ -238,14 +237,6 @@ pub(super) fn chosen(all: &[Pass], choice: Option<PassChoice>) -> &[Pass] {
         Some(PassChoice::Last) => all.len().saturating_sub(1),
     };
     all.get(from..(from + 1).min(all.len())).unwrap_or_default()
-}
-
-/// One torque as the act's passes work it; `None` where the fastener states its own, or the act none.
-fn worked(fastening: &Fastening, in_passes: Option<InPasses>) -> Option<Vec<Pass>> {
-    match (fastening.passes.as_slice(), in_passes?) {
-        ([only], ways) if ways.count > 1 => only.worked_in(ways),
-        _ => None,
-    }
 }
 
 fn boxes_of(pass: &Pass, group: &Group<'_>) -> usize {

@@ -298,7 +298,8 @@ impl<'p> Writer<'p> {
         let facts = std::iter::once(self.known.facts(&self.job[thing])).chain(possible.iter().map(|(_, facts)| *facts));
         let adapter = step.clauses.adapter.as_ref();
         for fastening in facts.filter_map(|facts| facts.fastening.as_ref()) {
-            let stages = chosen(&fastening.passes, choice).iter();
+            let stages = fastening.stages(step.clauses.in_passes.filter(|_| choice.is_none()));
+            let stages = chosen(&stages, choice).iter();
             let torques: Vec<Spec> = stages.filter_map(|pass| super::wrench::set_to(adapter, &pass.action)).collect();
             if !torques.is_empty() {
                 note(&mut self.gather.torques, (thing, torques));
