@@ -13,6 +13,7 @@ mod mix;
 mod output;
 mod thread;
 mod torque;
+mod wrench;
 
 use std::ffi::OsString;
 
@@ -39,6 +40,8 @@ enum Calculation {
     Thread(thread::ThreadArgs),
     /// Which spanner, key or bit fits the head
     Key(key::KeyArgs),
+    /// Which torque wrench to take and what to set it to, with a crow-foot too
+    Wrench(wrench::WrenchArgs),
     /// Convert a value to another unit
     Convert(convert::ConvertArgs),
     /// Concentrate and water for a cooling system, empty or partly full
@@ -55,6 +58,7 @@ pub fn run(args: &WorkOutArgs) -> Result<Outcome, WrongUse> {
         Calculation::Torque(args) => torque::run(args),
         Calculation::Thread(args) => thread::run(args),
         Calculation::Key(args) => key::run(args),
+        Calculation::Wrench(args) => wrench::run(args),
         Calculation::Convert(args) => convert::run(args),
         Calculation::Mix(args) => mix::run(args),
         Calculation::Coolant(args) => coolant::run(args),
@@ -93,7 +97,6 @@ fn quantity(words: &[String], kind: Kind, what: &str) -> Result<Quantity, WrongU
 }
 
 /// A value or range of this kind; see [`quantity`].
-#[allow(dead_code)] // for the calculations that are about to come
 fn spec(words: &[String], kind: Kind, what: &str) -> Result<Spec, WrongUse> {
     let text = words.join(" ");
     let spec = parse_spec(&text).map_err(|error| {
