@@ -1,6 +1,9 @@
 //! Torque wrenches, crow-feet and measuring tools: what is told of them, and where the rules stay silent.
 
 use cotter::analysis::{Analysis, analyse_texts};
+use cotter::sheet::Choice;
+use cotter::sheet::content::{Content, RowKind, Tick, Value};
+use cotter::sheet::words::content;
 
 /// What the jobs below work on.
 const MACHINE: &str = "\
@@ -329,4 +332,127 @@ fn tools_that_may_well_be_right() {
     ] {
         silent(&job(tools, steps));
     }
+}
+
+/// What the sheet says of a job with these tools and steps.
+fn sheet(tools: &[&str], steps: &[&str]) -> Content {
+    let analysis = look(&job(tools, steps));
+    let checked = analysis.job.unwrap_or_else(|| panic!("{:#?}", analysis.diagnostics));
+    content(checked.procedure(), checked.proof(), &[], &Choice::default())
+}
+
+/// The value column of the last step, one line a value, with plain spaces.
+fn values(content: &Content) -> Vec<String> {
+    let steps = content.stages.iter().flat_map(|stage| &stage.rows).filter_map(|row| match &row.kind {
+        RowKind::Step(step) => Some(step),
+        _ => None,
+    });
+    let said = |value: &Value| match value {
+        Value::Large(words) => format!("LARGE {words}"),
+        Value::Title(words) => format!("TITLE {words}"),
+        Value::Pass { number, main, beside } => format!("PASS {number} {main} ({})", beside.join(", ")),
+        Value::Small(facts) => facts.join(", "),
+        Value::Counted(count) | Value::Ticks(count) => format!("{count} boxes"),
+        other => format!("{other:?}"),
+    };
+    let last = steps.last().expect("a step");
+    last.values.iter().map(said).map(|line| line.replace(['\u{a0}', '\u{202f}'], " ")).collect()
+}
+
+/// 'Have ready', tools only: title and what stands below it.
+fn ready(content: &Content) -> Vec<String> {
+    let ticks = content.ready.iter().filter(|list| list.title == "Tools").flat_map(|list| &list.ticks);
+    let both = |tick: &Tick| {
+        let below = tick.below.as_ref().map(|below| format!(" | {}", below.text())).unwrap_or_default();
+        format!("{}{below}", tick.words.text()).replace(['\u{a0}', '\u{202f}'], " ")
+    };
+    ticks.map(both).collect()
+}
+
+#[test]
+fn the_sheet_says_what_to_set_at_each_stage() {
+    let steps = ["loosen pump bolts", "tighten pump bolts, with crowfoot 40 mm on torque wrench 10-100"];
+    let content = sheet(&["torque wrench 10-100: range 10 to 100 N·m, length 400 mm"], &steps);
+    // 20 · 400 / 440 = 18.2 and 45 · 400 / 440 = 40.9
+    assert_eq!(
+        values(&content),
+        [
+            "TITLE set the wrench to",
+            "LARGE 40.9 N·m",
+            "30.2 lbf·ft",
+            "45 N·m at the bolt, (33.2 lbf·ft)",
+            "hex 17 mm, 4 × M10 × 40",
+            "PASS 1 18.2 N·m (161 lbf·in, 20 N·m at the bolt)",
+            "4 boxes",
+            "PASS 2 40.9 N·m (30.2 lbf·ft, 45 N·m at the bolt)",
+            "4 boxes",
+        ]
+    );
+    assert_eq!(
+        ready(&content),
+        [
+            "Sockets 17 mm",
+            "Torque wrench 10-100 | 10 – 100 N·m (7.4 – 73.7 lbf·ft) · ±4 % by ISO 6789",
+            "Crowfoot, hex 17 mm | 40 mm from square to bolt",
+        ]
+    );
+    let wound = content.last_look.last().expect("a last look");
+    assert_eq!(
+        (wound.words.text().as_str(), wound.amount.as_str()),
+        ("Torque wrench 10-100, wound back", "10\u{a0}N·m")
+    );
+}
+
+#[test]
+fn square_to_the_wrench_nothing_is_set_otherwise() {
+    let content =
+        sheet(&[MIDDLE], &["loosen hub nut", "tighten hub nut, with crowfoot 30 mm at 90° on torque wrench 20-100"]);
+    assert_eq!(values(&content), ["LARGE 90 N·m", "66.4 lbf·ft, hex 30 mm, 1 × M20 × 1.5", "1 boxes"]);
+}
+
+#[test]
+fn the_sheet_names_the_wrench_where_there_are_several() {
+    let steps = [
+        "loosen cover bolts",
+        "loosen pump bolts",
+        "loosen hub nut",
+        "tighten cover bolts",
+        "tighten hub nut",
+        "tighten pump bolts",
+    ];
+    let content = sheet(&[SMALL, MIDDLE], &steps);
+    // One wrench for both stages: 20 and 45 N·m lie on the larger one.
+    assert_eq!(values(&content)[1], "33.2 lbf·ft, torque wrench 20-100, hex 17 mm, 4 × M10 × 40");
+    let ready = ready(&content);
+    assert!(ready[1].ends_with("±4 % by ISO 6789 · for cover bolts"), "{ready:#?}");
+    assert!(ready[2].ends_with("±4 % by ISO 6789 · for hub nut, pump bolts"), "{ready:#?}");
+    // One wrench needs no name, and none where the author names it.
+    let alone = sheet(&[MIDDLE], &["loosen hub nut", "tighten hub nut"]);
+    assert!(!values(&alone).join("\n").contains("torque wrench"), "{:#?}", values(&alone));
+    let named = sheet(&[SMALL, MIDDLE], &["loosen hub nut", "tighten hub nut, with torque wrench 20-100"]);
+    assert!(!values(&named).join("\n").contains("torque wrench"), "{:#?}", values(&named));
+}
+
+#[test]
+fn ranges_are_worked_out_where_no_wrench_is_declared() {
+    let content = sheet(
+        &["line spanner"],
+        &[
+            "loosen cover bolts",
+            "loosen hub nut",
+            "tighten cover bolts",
+            "tighten hub nut, with crowfoot 60 mm on wrench 300 mm",
+        ],
+    );
+    assert_eq!(
+        ready(&content),
+        [
+            "Sockets 10 · 30 mm",
+            "Torque wrench 2 – 10 N·m (17.8 – 88.5 lbf·in) | ±6 % by ISO 6789 · for cover bolts",
+            // 90 · 300 / 360 = 75
+            "Torque wrench 20 – 100 N·m (14.8 – 73.7 lbf·ft) | ±4 % by ISO 6789 · for hub nut",
+            "Crowfoot, hex 30 mm | 60 mm from square to bolt",
+        ]
+    );
+    assert!(content.last_look.iter().all(|tick| !tick.words.text().contains("wound back")));
 }

@@ -307,6 +307,7 @@ pub const LIFT: &str = "vehicle lift";
 
 // Crow-feet.
 pub const SET_THE_WRENCH_TO: &str = "set the wrench to";
+pub const FROM_SQUARE_TO_BOLT: &str = "from square to bolt";
 pub const AT_THE_BOLT: &str = "at the bolt";
 pub const ON: &str = "on";
 pub const A_TORQUE_WRENCH_OF: &str = "a torque wrench of";

@@ -6,6 +6,8 @@ use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Procedure, Step, Tool, ToolId, steps_of};
 use crate::proof::Proof;
 use crate::quantity::Spec;
+use crate::rules::facts::torque_conflict;
+use crate::rules::numbers::torque_implausible;
 use crate::rules::tightened::{Set, settings, wrenches};
 use crate::rules::{Check, Group, Rule};
 use crate::source::Span;
@@ -70,13 +72,15 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
         Some(Fit::TooHigh) if multiplier => Some(Fit::Good),
         other => other,
     };
+    let elsewhere = told_elsewhere(procedure);
     let mut missed: Vec<Set<'_>> = Vec::new();
     let mut low: Vec<(Wrench<'_>, Set<'_>)> = Vec::new();
     let mut told: HashSet<(Span, ToolId)> = HashSet::new();
     for set in settings(procedure, proof) {
         // Of an arm that can't be meant the figures are told, not what follows from them.
         let adapter = set.step.and_then(|step| step.clauses.adapter.as_ref());
-        if adapter.is_some_and(|adapter| adapter.arm.doubt().is_some()) {
+        let doubted = adapter.is_some_and(|adapter| adapter.arm.doubt().is_some());
+        if doubted || elsewhere.contains(&set.span) || elsewhere.contains(&procedure[set.thing].span) {
             continue;
         }
         let best = |wrenches: &mut dyn Iterator<Item = &Wrench<'_>>| {
@@ -106,6 +110,17 @@ fn check(procedure: &Procedure, proof: &Proof, out: &mut Vec<Diagnostic>) {
     }
     tell_missed(procedure, &owned, &missed, out);
     tell_low(procedure, &low, out);
+}
+
+/// Places of torques that can't be right: they are told as that, and no wrench is asked for.
+fn told_elsewhere(procedure: &Procedure) -> HashSet<Span> {
+    let mut found = Vec::new();
+    for rule in [torque_implausible::RULE, torque_conflict::RULE] {
+        if let Check::Declarations(check) = rule.check {
+            check(procedure, &mut found);
+        }
+    }
+    found.into_iter().map(|finding| finding.span).collect()
 }
 
 /// `79.4 N·m, which the crowfoot makes of 90 N·m`.

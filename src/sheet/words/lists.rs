@@ -226,7 +226,7 @@ fn tools(writer: &Writer<'_>) -> Vec<Tick> {
     lines.extend(writer.adapters());
     let declared = writer.job.tools.iter().enumerate().filter(|(index, tool)| {
         let used = writer.gather.tools.contains(&crate::procedure::ToolId(*index as u32));
-        used && !(tool.declared && super::wrench::scale(tool).is_some())
+        used && !(tool.declared && super::wrench::scale(tool).is_some()) && !writer.is_an_adapter(&tool.name)
     });
     let mut named: BTreeSet<String> = BTreeSet::new();
     for (_, tool) in declared {

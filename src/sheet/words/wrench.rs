@@ -96,11 +96,21 @@ impl Writer<'_> {
     pub(super) fn adapters(&self) -> Vec<Tick> {
         let ticks = self.gather.adapters.iter().map(|(what, extension, drives)| {
             let size = one(extension, self.units).trim_start_matches('\u{2212}').to_owned();
-            let words = format!("{}\u{a0}{size}", sentence::capital(what));
-            let below = (!drives.is_empty()).then(|| Words::plain(drives.join(" · "), None));
+            let words = super::join(&[&sentence::capital(what), &drives.join(" · ")], ", ");
+            let below = Some(Words::plain(format!("{size} {}", say::FROM_SQUARE_TO_BOLT), None));
             Tick { words: Words::plain(words, None), below, ..Tick::default() }
         });
         ticks.collect()
+    }
+
+    /// Whether a tool is one of the crow-feet under another name: `crowfoot 17 mm` turns hexagons of 17 mm.
+    pub(super) fn is_an_adapter(&self, tool: &str) -> bool {
+        let plain = |text: &str| text.to_lowercase().replace(['-', ' ', '\u{a0}'], "");
+        let size = |drive: &str| plain(drive).trim_start_matches(&plain(say::HEX)).to_owned();
+        let adapters = self.gather.adapters.iter();
+        adapters
+            .flat_map(|(what, _, drives)| drives.iter().map(move |drive| (what, drive)))
+            .any(|(what, drive)| plain(tool) == format!("{}{}", plain(what), size(drive)))
     }
 
     /// The torque wrenches to have ready: the declared ones, else those that the fasteners need. What each is for stands there
