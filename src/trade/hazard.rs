@@ -187,9 +187,9 @@ impl Hazard {
     pub fn message(self) -> Message {
         let (title, consequence, avoidance) = match self {
             Hazard::UnsupportedVehicle => (
-                "Vehicle on a jack",
+                "Raised vehicle",
                 "It slips or sinks, and kills whoever is under it.",
-                "Set it on stands, on firm and level ground. Rock it before you go under it.",
+                "Set it on stands on firm, level ground, or lock the lift. Rock it before you go under it.",
             ),
             Hazard::StoredSpring => (
                 "Loaded spring",

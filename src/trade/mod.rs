@@ -2,6 +2,7 @@
 //!
 //! Pure functions over quantities, each with its published source. Nothing here knows a procedure.
 
+pub mod bring;
 pub mod coolant;
 pub mod direction;
 pub mod fastening;
@@ -10,6 +11,7 @@ pub mod hazard;
 pub mod head;
 pub mod joint;
 pub mod layout;
+pub mod lifting;
 pub mod order;
 pub mod passes;
 pub mod signal;
