@@ -3,6 +3,7 @@
 //! A quantity keeps the number and the unit its author wrote. Everything that compares or converts works on exact
 //! fractions, so `at least 22.4 mm` means just that in any unit.
 
+mod agree;
 mod counterpart;
 mod digits;
 mod error;
@@ -18,6 +19,7 @@ mod unit;
 use std::cmp::Ordering;
 use std::fmt;
 
+pub use agree::{Disagreement, agree, disagreements};
 pub use digits::{MOST_DIGITS, NumberError};
 pub use error::QuantityError;
 pub use find::find_quantities;
