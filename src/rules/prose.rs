@@ -1,6 +1,7 @@
 //! The prose of a job, and where in the text its words stand.
 
-use crate::procedure::{Block, Detail, DetailKind, Procedure, Prose, ProsePart, Stage, Step};
+use crate::procedure::{Block, Detail, DetailKind, Procedure, Prose, ProsePart, Stage, Step, steps_of};
+use crate::quantity::Spec;
 use crate::source::Span;
 
 /// What a piece of prose belongs to.
@@ -32,6 +33,30 @@ pub fn each_prose<'a>(procedure: &'a Procedure, visit: &mut dyn FnMut(Belongs, &
     }
     procedure.measurements.iter().for_each(|m| of_details(&m.details, visit));
     of_blocks(&procedure.body, visit);
+}
+
+/// Every piece of prose that is only quoted: what a value comes from, what a fluid must meet, what this revision changes.
+pub fn each_quoted<'a>(procedure: &'a Procedure, visit: &mut dyn FnMut(&'a Prose)) {
+    if let Some(changed) = &procedure.header.changed {
+        visit(changed);
+    }
+    let mut quoted = |details: &'a [Detail]| {
+        for detail in details {
+            if let DetailKind::Spec(prose) | DetailKind::Source(prose) = &detail.kind {
+                visit(prose);
+            }
+        }
+    };
+    for thing in &procedure.things {
+        quoted(&thing.details);
+    }
+    procedure.measurements.iter().for_each(|m| quoted(&m.details));
+    procedure.tools.iter().for_each(|t| quoted(&t.details));
+    procedure.supplies.iter().for_each(|s| quoted(&s.details));
+    steps_of(&procedure.body, &mut |step| quoted(&step.details));
+    for (_, facts) in procedure.things.iter().flat_map(|thing| thing.all_facts()) {
+        facts.fluid.iter().flat_map(|fluid| &fluid.spec).for_each(&mut *visit);
+    }
 }
 
 fn of_blocks<'a>(blocks: &'a [Block], visit: &mut dyn FnMut(Belongs, &'a Prose)) {
@@ -97,6 +122,20 @@ pub fn words(prose: &Prose) -> String {
         .map(|part| match part {
             ProsePart::Text(text) => text.as_str(),
             _ => " … ",
+        })
+        .collect()
+}
+
+/// The same with the values written out, as the author wrote them.
+#[must_use]
+pub fn words_and_values(prose: &Prose) -> String {
+    prose
+        .parts
+        .iter()
+        .map(|part| match part {
+            ProsePart::Text(text) => text.clone(),
+            ProsePart::Value(Spec::Exactly(quantity)) => quantity.to_string(),
+            _ => " … ".to_owned(),
         })
         .collect()
 }

@@ -24,6 +24,7 @@ fluids
 stage: Top it up
   let engine cool
   open header tank cap
+    warning scald
   follow fill slowly
   close header tank cap
 === fill.job
@@ -34,7 +35,6 @@ given
 
 stage: Fill
   top up liquid: In a thin stream.
-    warning scald
     warning poison
 ",
     right: "\
@@ -51,6 +51,7 @@ fluids
 stage: Top it up
   let engine cool
   open header tank cap
+    warning scald
   follow fill slowly, with liquid coolant
   close header tank cap
 === fill.job
@@ -61,7 +62,6 @@ given
 
 stage: Fill
   top up liquid: In a thin stream.
-    warning scald
     warning poison
 ",
     source: "The language: an argument has no default unless one is written.",

@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 job: Grease the hinges
 
 parts
-  tipping body
+  tipping body: hazard crush
 
 stage: Grease
   lock tipping body
@@ -27,7 +27,7 @@ stage: Grease
 job: Grease the hinges
 
 parts
-  tipping body
+  tipping body: hazard crush
 
 stage: Grease
   lock tipping body

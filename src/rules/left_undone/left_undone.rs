@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 job: Look at the chamber
 
 parts
-  brake chamber
+  brake chamber: hazard stored spring
 
 acts
   cage / uncage: caged
@@ -30,7 +30,7 @@ stage: Look
 job: Look at the chamber
 
 parts
-  brake chamber
+  brake chamber: hazard stored spring
 
 acts
   cage / uncage: caged

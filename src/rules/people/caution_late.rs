@@ -6,12 +6,13 @@
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Builtin, Condition, Detail, DetailKind, Procedure, ThingKind, Verb, VerbGroup};
-use crate::rules::cautions::{brought, spoken_of};
+use crate::rules::cautions::{Brought, By, brought, spoken_of, surroundings};
 use crate::rules::context::{InContext, steps_in_context};
 use crate::rules::prose::words;
 use crate::rules::speech;
 use crate::rules::ways::each_way;
 use crate::rules::{Check, Group, Rule};
+use crate::trade::bring::Surroundings;
 use crate::trade::hazard::Hazard;
 
 /// The rule and its page.
@@ -77,9 +78,11 @@ stage: New in
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let steps = steps_in_context(procedure);
+    let around = surroundings(procedure);
     for (at, seen) in steps.iter().enumerate().filter(|(_, s)| !s.step.generated) {
         for detail in &seen.step.details {
-            let late = by_hazard(procedure, &steps, at, detail).or_else(|| by_words(procedure, &steps, at, detail));
+            let late =
+                by_hazard(procedure, &around, &steps, at, detail).or_else(|| by_words(procedure, &steps, at, detail));
             let Some((act, of)) = late else { continue };
             let line = speech::act(procedure, act.step);
             let finding = RULE
@@ -98,11 +101,12 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
 /// The hazards that are warned of too late.
 pub fn late_hazards(procedure: &Procedure) -> Vec<Hazard> {
     let steps = steps_in_context(procedure);
+    let around = surroundings(procedure);
     let mut late = Vec::new();
     for (at, seen) in steps.iter().enumerate().filter(|(_, s)| !s.step.generated) {
         for detail in &seen.step.details {
             if let DetailKind::Safety { hazard: Some(hazard), .. } = detail.kind
-                && by_hazard(procedure, &steps, at, detail).is_some()
+                && by_hazard(procedure, &around, &steps, at, detail).is_some()
             {
                 late.push(hazard);
             }
@@ -114,6 +118,7 @@ pub fn late_hazards(procedure: &Procedure) -> Vec<Hazard> {
 /// The earlier act that brings the built-in hazard of a message.
 fn by_hazard<'a>(
     procedure: &Procedure,
+    around: &Surroundings,
     steps: &'a [InContext<'a>],
     at: usize,
     detail: &Detail,
@@ -125,12 +130,17 @@ fn by_hazard<'a>(
     if hazard == Hazard::UnsupportedVehicle || (hazard != Hazard::ExhaustGas && meets_by_itself(seen)) {
         return None;
     }
-    let brings = |s: &InContext<'_>| brought(procedure, s.step).iter().any(|(h, ..)| *h == hazard);
-    if of_stage(steps, at).any(|n| n >= at && brings(&steps[n])) {
+    let brings = |s: &InContext<'_>, counts: &dyn Fn(&Brought) -> bool| {
+        brought(procedure, s.step, around).iter().any(|b| b.hazard == hazard && counts(b))
+    };
+    if of_stage(steps, at).any(|n| n >= at && brings(&steps[n], &|_| true)) {
         return None;
     }
-    let first =
-        of_stage(steps, at).find(|n| *n < at && brings(&steps[*n]) && on_one_way(procedure, &steps[*n], seen))?;
+    // A name is enough only for what nothing else in a shop brings.
+    let by_name = matches!(hazard, Hazard::StoredSpring | Hazard::Airbag | Hazard::HighVoltage | Hazard::Refrigerant);
+    let first = of_stage(steps, at).find(|n| {
+        *n < at && brings(&steps[*n], &|b| b.by != By::Name || by_name) && on_one_way(procedure, &steps[*n], seen)
+    })?;
     // The author may have spoken of it in time, and does so again.
     let said = of_stage(steps, at).any(|n| n <= first && spoken_of(procedure, &steps[n]).contains(&hazard));
     let turns = hazard == Hazard::RotatingParts && steps[first].step.verb == Verb::RunEngine;

@@ -3,11 +3,12 @@
 use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::Procedure;
-use crate::rules::cautions::cautions;
+use crate::procedure::{Procedure, steps_of};
+use crate::rules::cautions::{By, needs_a_helper, wanted};
 use crate::rules::people::caution_late::late_hazards;
 use crate::rules::{Check, Group, Rule};
 use crate::trade::hazard::Hazard;
+use crate::trade::lifting::MOST_FOR_ONE_KG;
 
 /// The rule and its page.
 pub const RULE: Rule = Rule {
@@ -38,19 +39,47 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let late = late_hazards(procedure);
     // What is said too late need not be said to be missing.
     let mut told: HashSet<Hazard> = late.into_iter().collect();
-    for caution in cautions(procedure).into_iter().filter(|c| !c.declared) {
-        if told.insert(caution.hazard) {
-            let (name, word) = (caution.hazard.name(), caution.hazard.signal().name());
+    for caution in wanted(procedure).into_iter().filter(|c| c.by != By::Declaration) {
+        // One that is taken out is told for its own sake, so that its `allow` is seen to do something.
+        let excused = procedure.allows.iter().any(|a| a.rule == RULE.name && a.covers.is_some());
+        if !told.insert(caution.hazard) && !(excused && caution.by == By::Name) {
+            continue;
+        }
+        let (name, word) = (caution.hazard.name(), caution.hazard.signal().name());
+        let mut help =
+            format!("Nothing need be done; to say it in your own words write `{word} {name}: …` under this step.");
+        let mut finding = RULE
+            .at(
+                caution.span,
+                format!("{} brings the hazard `{name}`: its standard message is put in here", caution.because),
+            )
+            .label(name);
+        if let Some(named_at) = caution.named_at {
+            help.push_str(" If the name means something harmless here, `allow caution-missing: why` at its declaration takes the message out.");
+            finding = finding.related(named_at, "known by its name");
+        }
+        out.push(finding.help(help));
+    }
+    too_heavy(procedure, out);
+}
+
+/// Where `with a helper` is put in.
+fn too_heavy(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
+    let mut told: HashSet<&str> = HashSet::new();
+    steps_of(&procedure.body, &mut |step| {
+        if let Some(thing) = needs_a_helper(procedure, step)
+            && let Some(weight) = &thing.facts.weighs
+            && told.insert(&thing.name)
+        {
+            let most = MOST_FOR_ONE_KG;
             out.push(
-                RULE.at(
-                    caution.span,
-                    format!("{} brings the hazard `{name}`: its standard message is put in here", caution.because),
-                )
-                .label(name)
-                .help(format!(
-                    "Nothing need be done; to say it in your own words write `{word} {name}: …` under this step."
-                )),
+                RULE.at(step.head_span, format!("{} weighs {weight}: `with a helper` is put in here", thing.name))
+                    .label("too heavy for one")
+                    .help(format!(
+                        "Nothing need be done; name what takes the weight, like `with hoist`, where there is one. \
+                         Above {most} kg nobody lifts alone (ISO 11228-1, from memory)."
+                    )),
             );
         }
-    }
+    });
 }

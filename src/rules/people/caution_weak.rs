@@ -39,6 +39,8 @@ stage: Look
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     procedure.things.iter().for_each(|t| of_details(&t.details, out));
+    procedure.tools.iter().for_each(|t| of_details(&t.details, out));
+    procedure.supplies.iter().for_each(|s| of_details(&s.details, out));
     of_blocks(&procedure.body, out);
 }
 
@@ -66,7 +68,7 @@ fn of_blocks(blocks: &[Block], out: &mut Vec<Diagnostic>) {
 
 /// Whether some word in it tells what to do, or what not to do. The words are common practice; an act of the language
 /// tells what to do as well.
-fn says_how(text: &str) -> bool {
+pub(in crate::rules) fn says_how(text: &str) -> bool {
     let text = text.to_lowercase().replace(['\u{2019}', '\''], "");
     let said: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let verbs = Verb::BUILT_IN.iter().map(|(_, name)| *name).chain(Verb::SYNONYMS.iter().map(|(name, _)| *name));

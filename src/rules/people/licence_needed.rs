@@ -1,8 +1,11 @@
 //! `licence-needed`: work that many places reserve for licensed people.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{DetailKind, FluidKind, Procedure, Step, Verb, VerbGroup, steps_of};
+use crate::procedure::{DetailKind, Procedure, Step, VerbGroup, steps_of};
+use crate::rules::cautions::{brought, surroundings};
 use crate::rules::{Check, Group, Rule};
+use crate::source::Span;
+use crate::trade::bring::{Surroundings, is_gas_system};
 use crate::trade::hazard::Hazard;
 
 /// The rule and its page.
@@ -36,6 +39,8 @@ stage: Aside and back
     check: Check::Job(check),
 };
 
+const ON_GAS: &str = "work on gas systems is reserved for registered people in most places";
+
 /// What is reserved, and for whom, in most places.
 const RESERVED: [(Hazard, &str); 3] = [
     (Hazard::Refrigerant, "work on refrigerant circuits is reserved for certified people in most places"),
@@ -44,40 +49,38 @@ const RESERVED: [(Hazard, &str); 3] = [
 ];
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
-    for (hazard, words) in RESERVED {
-        let mut first = None;
-        steps_of(&procedure.body, &mut |step| {
-            if first.is_none() && brings(procedure, step, hazard) {
-                first = Some(step.head_span);
+    let around = surroundings(procedure);
+    let mut first: [Option<Span>; RESERVED.len()] = Default::default();
+    let mut gas = None;
+    steps_of(&procedure.body, &mut |step| {
+        for (at, (hazard, _)) in RESERVED.iter().enumerate() {
+            if first[at].is_none() && brings(procedure, step, &around, *hazard) {
+                first[at] = Some(step.head_span);
             }
-        });
-        if let Some(span) = first {
-            out.push(RULE.at(span, words).label(hazard.name()).help(
-                "The sheet says to follow local codes; write `level: …` at the head of the job to say who may do it.",
-            ));
         }
+        if gas.is_none() && is_on_gas(procedure, step) {
+            gas = Some(step.head_span);
+        }
+    });
+    let found = RESERVED.iter().zip(first).map(|((hazard, words), span)| (hazard.name(), *words, span));
+    for (label, words, span) in found.chain([("gas", ON_GAS, gas)]) {
+        let Some(span) = span else { continue };
+        out.push(RULE.at(span, words).label(label).help(match &procedure.header.level {
+            Some(level) => format!("Nothing need be done: the sheet says to follow local codes, and that it is for `{level}`."),
+            None => "The sheet says to follow local codes; write `level: …` at the head of the job to say who may do it."
+                .to_owned(),
+        }));
     }
 }
 
-fn brings(procedure: &Procedure, step: &Step, hazard: Hazard) -> bool {
-    let opens = matches!(
-        step.verb,
-        Verb::Remove | Verb::Disconnect | Verb::Open | Verb::Drain | Verb::Fill | Verb::Renew | Verb::Bleed
-    );
-    let in_details =
-        step.details.iter().any(|d| matches!(d.kind, DetailKind::Safety { hazard: Some(h), .. } if h == hazard));
-    in_details
-        || step.clauses.hazards.contains(&hazard)
-        || step.things().any(|reference| {
-            let thing = &procedure[reference.thing];
-            let refrigerant = |id: &crate::procedure::ThingId| is_refrigerant(procedure, *id);
-            (step.verb.group() != VerbGroup::Work && thing.facts.hazards.contains(&hazard))
-                || (hazard == Hazard::Refrigerant
-                    && opens
-                    && (refrigerant(&reference.thing) || thing.facts.carries.iter().any(refrigerant)))
-        })
+/// Whether a step changes something on a system that burns gas.
+fn is_on_gas(procedure: &Procedure, step: &Step) -> bool {
+    step.verb.group() != VerbGroup::Work && step.things().any(|t| is_gas_system(&procedure[t.thing].name))
 }
 
-fn is_refrigerant(procedure: &Procedure, id: crate::procedure::ThingId) -> bool {
-    procedure[id].facts.fluid.as_ref().is_some_and(|f| f.kind == Some(FluidKind::Refrigerant))
+/// Whether a step brings a hazard, or its author speaks of it.
+fn brings(procedure: &Procedure, step: &Step, around: &Surroundings, hazard: Hazard) -> bool {
+    step.details.iter().any(|d| matches!(d.kind, DetailKind::Safety { hazard: Some(h), .. } if h == hazard))
+        || step.clauses.hazards.contains(&hazard)
+        || brought(procedure, step, around).iter().any(|b| b.hazard == hazard)
 }

@@ -1,9 +1,9 @@
 //! `number-in-prose`: a quantity typed into prose.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::Procedure;
-use crate::quantity::{Kind, find_quantities};
-use crate::rules::prose::{each_prose, place, words};
+use crate::procedure::{Procedure, Prose};
+use crate::quantity::{Disagreement, Kind, disagreements, find_quantities};
+use crate::rules::prose::{each_prose, each_quoted, place, words, words_and_values};
 use crate::rules::{Check, Group, Rule};
 
 /// The rule and its page.
@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     name: "number-in-prose",
     group: Group::People,
     severity: Severity::Warning,
-    finds: "a torque, volume, pressure, force or length typed into prose, where it can be neither converted nor compared",
+    finds: "a torque, volume, pressure, force or length typed into prose, where it can be neither converted nor compared; one value in two units that disagree",
     why: "Somebody corrects the declaration and the sentence keeps the old value; somebody reads inches and the sheet says millimetres.",
     wrong: "\
 job: Look at the side cover
@@ -37,13 +37,18 @@ stage: Look
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     each_prose(procedure, &mut |_, prose| {
+        let told = disagreeing(prose, out);
         let text = words(prose);
         for (range, quantity) in find_quantities(&text) {
             if !matches!(quantity.kind(), Kind::Torque | Kind::Volume | Kind::Pressure | Kind::Force | Kind::Length) {
                 continue;
             }
-            let span = place(prose, range.clone());
-            let written = text.get(range).unwrap_or_default();
+            let written = text.get(range.clone()).unwrap_or_default();
+            let span = place(prose, range);
+            // Figures that disagree are told as such.
+            if told.iter().any(|t| t.contains(written)) {
+                continue;
+            }
             let mut finding = RULE
                 .at(span, format!("{written} stands in the prose, where it can be neither converted nor compared"))
                 .label("only words here")
@@ -57,4 +62,30 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
             }
         }
     });
+    each_quoted(procedure, &mut |prose| {
+        disagreeing(prose, out);
+    });
+}
+
+/// Tells of one value in two units whose figures disagree; gives the texts back.
+fn disagreeing(prose: &Prose, out: &mut Vec<Diagnostic>) -> Vec<String> {
+    let text = words_and_values(prose);
+    let mut told = Vec::new();
+    for found in disagreements(&text) {
+        let written = text.get(found.range.clone()).unwrap_or_default().to_owned();
+        let span = if text == words(prose) { place(prose, found.range.clone()) } else { prose.span };
+        let Disagreement { first, truth, .. } = &found;
+        let finding = RULE
+            .at(span, format!("{written}: the two figures disagree, {first} is {truth}"))
+            .label("which of the two?")
+            .help(format!(
+                "Look up which is right and write that one alone, in braces: `{{{first}}}` prints the other unit by itself \
+                 (exact factors of NIST SP 811)."
+            ));
+        if !out.contains(&finding) {
+            out.push(finding);
+        }
+        told.push(written);
+    }
+    told
 }

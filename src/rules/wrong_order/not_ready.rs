@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 job: Look at the hose
 
 parts
-  lift arms
+  lift arms: hazard crush
   lift hose: needs lift arms locked
 
 stage: Change the seal
@@ -29,7 +29,7 @@ stage: Change the seal
 job: Look at the hose
 
 parts
-  lift arms
+  lift arms: hazard crush
   lift hose: needs lift arms locked
 
 stage: Change the seal

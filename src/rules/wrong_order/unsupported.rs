@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 job: Look at the clutch
 
 parts
-  gearbox: held by bell bolts, needs support
+  gearbox: held by bell bolts, needs support, hazard heavy load
 
 fasteners
   bell bolts: 8 x M10x50, class 8.8, hex 16 mm, torque 44 N·m
@@ -31,7 +31,7 @@ stage: Gearbox
 job: Look at the clutch
 
 parts
-  gearbox: held by bell bolts, needs support
+  gearbox: held by bell bolts, needs support, hazard heavy load
 
 fasteners
   bell bolts: 8 x M10x50, class 8.8, hex 16 mm, torque 44 N·m

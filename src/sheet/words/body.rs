@@ -1,6 +1,6 @@
 //! The walk through the job: stages, blocks and steps as rows of the sheet.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::gather::Gather;
 use super::ledger::{self, Ledger, Shop};
@@ -44,8 +44,7 @@ pub(super) struct Writer<'p> {
     pub told: BTreeSet<ThingId>,
     pub told_measures: BTreeSet<MeasurementId>,
     /// Messages told in this stage.
-    pub said: HashSet<(Option<Hazard>, String)>,
-    pub spoken: Vec<Hazard>,
+    pub said: Vec<Told>,
     /// Messages of the stage that wait for its first step.
     pub pending: Vec<Wanted>,
     /// How each thing is left that an act brought home.
@@ -60,6 +59,13 @@ pub(super) struct Writer<'p> {
 pub(super) struct Stages {
     pub now: Vec<content::Stage>,
     pub later: Vec<Slip>,
+}
+
+/// A message told in this stage, and the open conditions under which it is read.
+pub(super) struct Told {
+    pub hazard: Option<Hazard>,
+    pub text: String,
+    pub under: Vec<Condition>,
 }
 
 /// A block that holds whole stages, as it is told in each of them.
@@ -95,8 +101,7 @@ impl<'p> Writer<'p> {
             under: Vec::new(),
             told: BTreeSet::new(),
             told_measures: BTreeSet::new(),
-            said: HashSet::new(),
-            spoken: Vec::new(),
+            said: Vec::new(),
             pending: Vec::new(),
             ends: BTreeMap::new(),
             number: 0,
@@ -200,7 +205,6 @@ impl<'p> Writer<'p> {
 
     fn stage(&mut self, stage: &'p Stage, wraps: &[Wrap], stages: &mut Stages) {
         self.said.clear();
-        self.spoken.clear();
         self.pending.clear();
         let index = self.stage_index.get(&std::ptr::from_ref(stage));
         let states = self.states.iter().find(|states| index == Some(&states.stage));

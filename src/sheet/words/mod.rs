@@ -91,7 +91,7 @@ pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], ch
                 .iter()
                 .map(|cause| Words::plain(sentence::capital(&with_values(cause, choice.units)), None))
                 .collect(),
-            facts: facts(job, choice.units),
+            facts: facts(job, choice.units, writer.gather.helper),
             hazards: hazard::strip(&writer.gather.hazards),
             deference: hazard::deference(&writer.gather, job),
         },
@@ -130,9 +130,10 @@ fn join(parts: &[&str], between: &str) -> String {
     parts.join(between)
 }
 
-fn facts(job: &Procedure, units: System) -> Vec<(String, String)> {
+/// Time, people, who may do it. Where somebody helps, two are needed whatever the head of the job says.
+fn facts(job: &Procedure, units: System, helper: bool) -> Vec<(String, String)> {
     let header = &job.header;
-    let people = header.people.max(1);
+    let people = header.people.max(if helper { 2 } else { 1 });
     let people = format!("{people}\u{a0}{}", if people == 1 { say::PERSON } else { say::PEOPLE });
     let mut facts = vec![match &header.takes {
         Some(takes) => {

@@ -1,6 +1,6 @@
 //! One act as a row of the sheet: messages, sentence, details, drawings, values, signatures.
 
-use super::body::Writer;
+use super::body::{Told, Writer};
 use super::details::is_order;
 use super::fastener::{self, Doing, chosen};
 use super::gather::note;
@@ -11,13 +11,17 @@ use crate::procedure::{
     self, Clauses, Condition, DetailKind, Object, PassChoice, Step, ThingId, ThingKind, Verb, VerbGroup, Version, With,
 };
 use crate::quantity::{self, Spec};
+use crate::rules::cautions::{details_of_helps, needs_a_helper};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{self, Detail, Message, RowKind, Words};
 
 impl<'p> Writer<'p> {
     /// The row of a step; `None` where it is about what is not there.
     pub(super) fn row_of(&mut self, step: &'p Step) -> Option<RowKind> {
-        let (step, open) = self.existing(step)?;
+        let (mut step, open) = self.existing(step)?;
+        if needs_a_helper(self.job, &step).is_some() {
+            step.to_mut().clauses.helper = true;
+        }
         let step = &*step;
         if step.verb == Verb::Stop {
             self.number += 1;
@@ -25,7 +29,7 @@ impl<'p> Writer<'p> {
             let open = self.ledger.open(&self.shop());
             return Some(RowKind::Stop { words: words.unwrap_or_default(), open, number: Some(self.number) });
         }
-        let messages = self.messages(step);
+        let messages = self.messages(step, &open);
         let taken = {
             let mut ledger = std::mem::take(&mut self.ledger);
             let taken = ledger.apply(step, &self.shop());
@@ -141,8 +145,9 @@ impl<'p> Writer<'p> {
         (Words::plain(sentence::of(step, &about), Some(step.head_span)), prose)
     }
 
-    /// Messages of the stage, of the act, of the things, and the standard ones; one hazard once a stage.
-    fn messages(&mut self, step: &Step) -> Vec<Message> {
+    /// Messages of the stage, of the act, of the things, and the standard ones; one hazard once a stage on every way.
+    /// `open` is the condition of the things that it is about.
+    fn messages(&mut self, step: &Step, open: &Condition) -> Vec<Message> {
         let mut wanted = std::mem::take(&mut self.pending);
         for detail in &step.details {
             if let DetailKind::Safety { word, hazard, prose } = &detail.kind {
@@ -151,7 +156,8 @@ impl<'p> Writer<'p> {
         }
         wanted.extend(step.clauses.hazards.iter().map(|hazard| (None, Some(*hazard), None)));
         for reference in step.things() {
-            if self.told.contains(&reference.thing) {
+            // What only looks at a thing repeats nothing.
+            if step.verb.group() == VerbGroup::Work && self.told.contains(&reference.thing) {
                 continue;
             }
             for detail in &self.job[reference.thing].details {
@@ -160,20 +166,31 @@ impl<'p> Writer<'p> {
                 }
             }
         }
+        for detail in details_of_helps(self.job, step) {
+            if let DetailKind::Safety { word, hazard, prose } = &detail.kind {
+                wanted.push((Some(*word), *hazard, prose.clone()));
+            }
+        }
         let standard = self.cautions.iter().filter(|(id, _)| *id == step.id);
         wanted.extend(standard.map(|(_, hazard)| (None, Some(*hazard), None)));
+        let mut here = self.under.clone();
+        if *open != Condition::Always {
+            here.push(open.clone());
+        }
         let mut messages = Vec::new();
         for (word, hazard, prose) in wanted {
             let prose = prose.map(|prose| words_of(self.job, &prose, self.units));
             let text = prose.as_ref().map(Words::text).unwrap_or_default();
             // The author's own words on a hazard are told even where the standard ones were.
-            if !self.said.insert((hazard, text.clone()))
-                || (text.is_empty() && hazard.is_some_and(|hazard| self.spoken.contains(&hazard)))
-            {
+            let is_told = self.said.iter().any(|said| {
+                let covers = said.under.iter().all(|condition| here.contains(condition));
+                covers && said.hazard == hazard && (said.text == text || (text.is_empty() && hazard.is_some()))
+            });
+            if is_told {
                 continue;
             }
+            self.said.push(Told { hazard, text, under: here.clone() });
             if let Some(hazard) = hazard {
-                note(&mut self.spoken, hazard);
                 note(&mut self.gather.hazards, hazard);
             }
             messages.push(hazard::message(word, hazard, prose));
