@@ -378,7 +378,20 @@ impl Resolver<'_> {
             }
             Section::Supplies => {
                 let Some(supply) = self.supply_named(&entry.name.text) else { return };
-                let details = self.details(&view, file, id);
+                let mut details = self.details(&view, file, id);
+                for clause in &entry.clauses {
+                    if let ClauseKind::Hazard(name) = &clause.kind
+                        && let Some(hazard) = self.hazard_or_tell(name)
+                    {
+                        // As if its message stood below it.
+                        let kind = crate::procedure::DetailKind::Safety {
+                            word: hazard.signal(),
+                            hazard: Some(hazard),
+                            prose: None,
+                        };
+                        details.push(crate::procedure::Detail { kind, span: clause.span });
+                    }
+                }
                 self.p.supplies[supply.index()].details.extend(details);
             }
             Section::Sets | Section::Acts | Section::Given => {}

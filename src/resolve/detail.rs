@@ -21,6 +21,17 @@ fn signal_word(word: DetailWord) -> Option<SignalWord> {
     }
 }
 
+/// What an `allow` under a line covers: the line, and the details under it.
+pub(super) fn covered(tree: &tree::Tree, id: NodeId) -> crate::source::Span {
+    let mut span = tree.node(id).span;
+    for (_, node) in tree.children(id) {
+        if matches!(node.item, Item::Detail(_)) && node.span.file == span.file {
+            span.end = span.end.max(node.span.end);
+        }
+    }
+    span
+}
+
 impl Resolver<'_> {
     /// Details that stand directly under a node.
     pub(super) fn details(&mut self, view: &View, file: usize, id: NodeId) -> Vec<Detail> {
@@ -29,7 +40,7 @@ impl Resolver<'_> {
         let mut out = Vec::new();
         for (_, node) in tree.children(id) {
             if let Item::Detail(detail) = &node.item {
-                let covers = Some(tree.node(id).span);
+                let covers = Some(covered(tree, id));
                 out.extend(self.detail(view, detail, node.span, covers));
             }
         }
@@ -177,7 +188,7 @@ impl Resolver<'_> {
                 }
                 _ => {}
             }
-            let covers = Some(tree.node(id).span);
+            let covers = Some(covered(tree, id));
             let Some(detail) = self.detail(view, detail, node.span, covers) else { continue };
             match detail.kind {
                 DetailKind::Orient(orientation) => facts.orient.push(orientation),

@@ -123,7 +123,7 @@ impl Resolver<'_> {
                 ),
                 DetailWord::Except => {}
                 _ => {
-                    let covers = Some(node.span);
+                    let covers = Some(super::detail::covered(&bundle.files[file].tree, id));
                     details.extend(self.detail(view, detail, child.span, covers));
                 }
             }
