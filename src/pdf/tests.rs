@@ -26,7 +26,7 @@ fn made_up(paper: Paper) -> Sheet {
     first.tagged(Tag::Paragraph, |to| to.text(&prose, 0.0, 26.0, 90.0));
     for (index, &picture) in sign::ALL.iter().enumerate() {
         let (column, row) = ((index % 10) as f32, (index / 10) as f32);
-        let drawing = sign::warning(picture, 14.0, "warning");
+        let drawing = sign::of(picture, 14.0, "warning");
         first.place(drawing, column * 17.0, 56.0 + row * 17.0);
     }
     first.place(sign::mandatory(14.0, "must"), 0.0, 92.0);

@@ -116,7 +116,7 @@ fn strip(hazards: &[Hazard], cards: usize, width: f32) -> Fragment {
     let mut tallest: f32 = 0.0;
     for (index, hazard) in hazards.iter().enumerate() {
         let x = index as f32 * (card + BETWEEN);
-        all.place(sign::warning(hazard.picture, sign_size, &hazard.name), x + 2.0, 1.7);
+        all.place(sign::of(hazard.picture, sign_size, &hazard.name), x + 2.0, 1.7);
         all.tagged(Tag::Paragraph, |to| {
             let room = card - inset - 1.4;
             let below = to.words(&hazard.name, SUBHEADING, x + inset, 1.5, room);

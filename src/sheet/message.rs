@@ -4,7 +4,7 @@
 
 use super::catalogue as say;
 use super::content::{Message, Signal};
-use super::draw::sign;
+use super::draw::sign::{self, Picture};
 use super::fragment::Fragment;
 use super::head::pieces;
 use super::page::{Area, Colour, Path, Stroke, Tag, at};
@@ -23,7 +23,9 @@ pub fn message(message: &Message, width: f32) -> Fragment {
     let mut all = Fragment::new();
     let (word, ground, ink, edge) = manner(message.signal);
     let x = PANEL + 2.4;
-    let room = width - x - 2.0;
+    // What must be worn stands at the end of the words; the triangle of the panel is then the general one.
+    let worn = message.picture.is_mandatory() && message.signal != Signal::Notice;
+    let room = width - x - 2.0 - if worn { SIGN + 1.0 } else { 0.0 };
     let mut words = Fragment::new();
     words.tagged(Tag::Paragraph, |to| {
         let mut end = PAD;
@@ -46,6 +48,7 @@ pub fn message(message: &Message, width: f32) -> Fragment {
     all.line((PANEL, 0.0), (PANEL, height), Stroke::black(0.3));
     let drawn = match message.signal {
         Signal::Notice => sign::mandatory(SIGN - 1.6, word),
+        _ if worn => sign::warning(Picture::General, SIGN, word),
         _ => sign::warning(message.picture, SIGN, word),
     };
     if message.signal == Signal::Danger {
@@ -65,6 +68,9 @@ pub fn message(message: &Message, width: f32) -> Fragment {
     let corner = at(left, (height - set.height()) / 2.0);
     all.tagged(Tag::Paragraph, |to| to.paragraph(&set, corner, PANEL - left, Align::Centre));
     all.place(words, 0.0, sink);
+    if worn {
+        all.place(sign::of(message.picture, SIGN, say::WEAR_IT), width - SIGN - 1.2, (height - SIGN) / 2.0);
+    }
     all.rect(Area::new(0.0, 0.0, width, height), 0.0, None, Some(Stroke::black(edge)));
     all.height = height;
     all

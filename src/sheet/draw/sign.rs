@@ -3,7 +3,7 @@
 
 use super::symbol;
 use crate::sheet::fragment::Fragment;
-use crate::sheet::page::{Path, Stroke, Tag};
+use crate::sheet::page::{Colour, Path, Stroke, Tag};
 use crate::sheet::style::{BLACK, SAFETY_BLUE, SAFETY_RED, SAFETY_YELLOW, WHITE};
 
 /// What the sign warns of.
@@ -75,6 +75,25 @@ pub const ALL: [Picture; 20] = [
     Picture::SharpEdge,
 ];
 
+impl Picture {
+    /// Whether its sign tells what must be done: a blue disc and no triangle.
+    pub fn is_mandatory(self) -> bool {
+        self == Picture::Eye
+    }
+}
+
+/// The sign of a picture, `size` mm high and wide; `words` stand for it when it can't be seen.
+pub fn of(picture: Picture, size: f32, words: &str) -> Fragment {
+    if !picture.is_mandatory() {
+        return warning(picture, size, words);
+    }
+    let scale = size / UNITS;
+    sign(size, words, |to| {
+        to.path(Path::circle(50.0, 50.0, 48.0).placed(0.0, 0.0, scale), Some(SAFETY_BLUE), None);
+        marks(to, picture, scale, WHITE);
+    })
+}
+
 /// A warning triangle, `size` mm high and wide; `words` stand for it when it can't be seen.
 pub fn warning(picture: Picture, size: f32, words: &str) -> Fragment {
     let scale = size / UNITS;
@@ -82,16 +101,20 @@ pub fn warning(picture: Picture, size: f32, words: &str) -> Fragment {
         let triangle = Path::polygon(&[(50.0, 9.0), (95.0, 88.0), (5.0, 88.0)]).placed(0.0, 0.0, scale);
         let edge = Stroke::black(8.5 * scale).rounded();
         to.path(triangle, Some(SAFETY_YELLOW), Some(edge));
-        for mark in symbol::of(picture) {
-            match mark {
-                Mark::Fill(path) => to.path(path.placed(0.0, 0.0, scale), Some(BLACK), None),
-                Mark::Pen(path, width) => {
-                    let stroke = Stroke::black(width * scale).rounded();
-                    to.path(path.placed(0.0, 0.0, scale), None, Some(stroke));
-                }
+        marks(to, picture, scale, BLACK);
+    })
+}
+
+fn marks(to: &mut Fragment, picture: Picture, scale: f32, ink: Colour) {
+    for mark in symbol::of(picture) {
+        match mark {
+            Mark::Fill(path) => to.path(path.placed(0.0, 0.0, scale), Some(ink), None),
+            Mark::Pen(path, width) => {
+                let stroke = Stroke::of(width * scale, ink).rounded();
+                to.path(path.placed(0.0, 0.0, scale), None, Some(stroke));
             }
         }
-    })
+    }
 }
 
 /// A blue disc: something must be done.
@@ -143,7 +166,7 @@ mod tests {
 
     #[test]
     fn every_sign_stays_in_its_square_and_differs_from_all_others() {
-        let drawn: Vec<_> = ALL.iter().map(|&picture| warning(picture, 10.0, "")).collect();
+        let drawn: Vec<_> = ALL.iter().map(|&picture| of(picture, 10.0, "")).collect();
         for (index, sign) in drawn.iter().enumerate() {
             for area in sign.items.iter().filter_map(|item| item.area()) {
                 assert!(area.x >= -0.01 && area.right() <= 10.01, "{:?}", ALL[index]);
@@ -154,11 +177,15 @@ mod tests {
     }
 
     #[test]
-    fn every_symbol_stays_inside_the_triangle() {
+    fn every_symbol_stays_inside_the_triangle_or_the_disc() {
         for picture in ALL {
             for mark in symbol::of(picture) {
                 let (Mark::Fill(path) | Mark::Pen(path, _)) = mark;
                 for (x, y) in path.rings.iter().flat_map(sampled) {
+                    if picture.is_mandatory() {
+                        assert!((x - 50.0).hypot(y - 50.0) <= 48.0, "{picture:?} {x} {y}");
+                        continue;
+                    }
                     // Half the clear width of the triangle at this height.
                     let half = (y - 9.0) * 45.0 / 79.0 - 4.9;
                     assert!((x - 50.0).abs() <= half, "{picture:?} {x} {y}");

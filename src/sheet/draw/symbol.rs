@@ -1,5 +1,5 @@
-//! The pictures inside the warning signs, in a square of 100 units whose triangle has its base at
-//! 88 and its tip at 9. All are our own drawings.
+//! The pictures inside the signs, in a square of 100 units whose triangle has its base at 88 and its tip at 9, and whose
+//! disc has its middle at 50. All are our own drawings.
 
 use super::sign::{Mark, Picture};
 use crate::sheet::page::Path;
@@ -203,7 +203,7 @@ pub(super) fn of(picture: Picture) -> Vec<Mark> {
             let weight = Path::polygon(&[(38.0, 54.0), (62.0, 54.0), (72.0, 81.0), (28.0, 81.0)]);
             vec![Mark::Pen(Path::circle(50.0, 44.0, 8.0), 5.0), Mark::Fill(weight.and(Path::polygon(&letter)))]
         }
-        Picture::Eye => vec![Mark::Fill(eye()), ray(50.0, 34.0), ray(41.0, 44.0), ray(59.0, 44.0)],
+        Picture::Eye => vec![Mark::Fill(head_with_goggles()), Mark::Fill(shoulders())],
         Picture::SharpEdge => vec![
             Mark::Fill(Path::polygon(&[(26.0, 79.0), (60.0, 38.0), (67.0, 62.0), (50.0, 79.0)])),
             drop(71.0, 68.0, 0.66),
@@ -255,16 +255,30 @@ fn skull() -> Path {
         .and(Path::polygon(&[(50.0, 51.0), (52.8, 56.5), (47.2, 56.5)]))
 }
 
-fn eye() -> Path {
-    let lid = |left: f32, high: f32| {
-        let right = 100.0 - left;
-        Path::new()
-            .move_to(left, 68.0)
-            .curve_to((left + 12.0, 68.0 - high), (right - 12.0, 68.0 - high), (right, 68.0))
-            .curve_to((right - 12.0, 68.0 + high), (left + 12.0, 68.0 + high), (left, 68.0))
-            .close()
-    };
-    lid(24.0, 17.0).and(lid(32.0, 11.0)).and(Path::circle(50.0, 68.0, 5.5))
+/// A head seen from the front, the goggles left open in it.
+fn head_with_goggles() -> Path {
+    let head = Path::new()
+        .move_to(50.0, 11.0)
+        .curve_to((67.0, 11.0), (76.0, 23.0), (75.0, 41.0))
+        .curve_to((74.0, 58.0), (64.0, 74.0), (50.0, 74.0))
+        .curve_to((36.0, 74.0), (26.0, 58.0), (25.0, 41.0))
+        .curve_to((24.0, 23.0), (33.0, 11.0), (50.0, 11.0))
+        .close();
+    head.and(Path::circle(37.5, 42.0, 10.0))
+        .and(Path::circle(62.5, 42.0, 10.0))
+        .and(rect(47.6, 39.5, 4.8, 4.0))
+        .and(rect(24.9, 39.5, 2.6, 4.0))
+        .and(rect(72.5, 39.5, 2.6, 4.0))
+}
+
+fn shoulders() -> Path {
+    Path::new()
+        .move_to(24.0, 87.0)
+        .curve_to((26.0, 79.5), (33.0, 78.0), (40.0, 76.5))
+        .curve_to((46.0, 79.5), (54.0, 79.5), (60.0, 76.5))
+        .curve_to((67.0, 78.0), (74.0, 79.5), (76.0, 87.0))
+        .curve_to((60.0, 96.0), (40.0, 96.0), (24.0, 87.0))
+        .close()
 }
 
 /// Three rising waves of heat between two heights.
@@ -296,11 +310,6 @@ fn drop(x: f32, y: f32, size: f32) -> Mark {
         .curve_to((-6.0, 8.0), (-2.0, 5.0), (0.0, 0.0))
         .close();
     Mark::Fill(path.placed(x, y, size))
-}
-
-/// A small splinter.
-fn ray(x: f32, y: f32) -> Mark {
-    Mark::Fill(Path::polygon(&[(x - 3.0, y), (x + 3.0, y - 1.0), (x + 1.0, y + 7.0)]))
 }
 
 fn star(x: f32, y: f32, outer: f32, inner: f32, points: usize) -> Path {
