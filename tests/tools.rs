@@ -199,6 +199,7 @@ fn crowfeet_that_are_read() {
         ("with crowfoot 40 mm on torque wrench 20-100 300 mm", "79.4 N·m"),
         ("with crowfoot 40 mm turned back on wrench 300 mm", "104 N·m"),
         ("with crowfoot 40 mm on wrench 300 mm, turned back", "104 N·m"),
+        ("with crowfoot -40 mm on wrench 300 mm", "104 N·m"),
         ("with crowfoot 40 mm at 60° on wrench 300 mm", "84.4 N·m"),
         ("with crowfoot 40 mm on wrench 300 mm, at 60°", "84.4 N·m"),
         ("with crowfoot 1.5 in on wrench 1 ft", "80 N·m"),
@@ -266,6 +267,9 @@ fn scales_that_hold_it() {
             "dial gauge: range 0 to 10 mm",
             "measure run-out, with dial gauge, at most 0.1 mm: Touch it {20 mm} from the rim.",
         ),
+        // The difference of two readings.
+        ("outside micrometer: range 50 to 75 mm", "measure taper, with outside micrometer, at most 0.02 mm"),
+        ("dial gauge: range 0 to 10 mm", "measure protrusion, with dial gauge, -0.05 to 0.1 mm"),
         // Two scales.
         ("meter: range 0 to 20 V, range 0 to 10 A", "measure rest, with meter, at least 12.4 V"),
         ("meter: range 0 to 20 V, range 0 to 10 A", "measure draw, with meter, at most 5 A"),
@@ -323,6 +327,8 @@ fn tools_that_may_well_be_right() {
         ),
         (&["angle gauge: reads angle", "belt gauge"], &["loosen hub nut", "tighten hub nut, with belt gauge"]),
         (&["multimeter: reads voltage"], &["measure coil, with multimeter, 4 to 6 Ω"]),
+        // A second scale in per cent.
+        (&["refractometer: range -50 to 0 °C"], &["measure concentration, with refractometer, 40 to 50 %"]),
         (&["meter: reads voltage and resistance"], &["measure coil, with meter, 4 to 6 Ω"]),
         // How far it is turned is not what the gauge reads.
         (&["toe gauge: range 0 to 20 mm"], &["adjust tie rod, 2 turns, with toe gauge"]),
@@ -448,9 +454,9 @@ fn ranges_are_worked_out_where_no_wrench_is_declared() {
         ready(&content),
         [
             "Sockets 10 · 30 mm",
-            "Torque wrench 2 – 10 N·m (17.8 – 88.5 lbf·in) | ±6 % by ISO 6789 · for cover bolts",
+            "Torque wrench 2 – 10 N·m | 17.8 – 88.5 lbf·in · ±6 % by ISO 6789 · for cover bolts",
             // 90 · 300 / 360 = 75
-            "Torque wrench 20 – 100 N·m (14.8 – 73.7 lbf·ft) | ±4 % by ISO 6789 · for hub nut",
+            "Torque wrench 20 – 100 N·m | 14.8 – 73.7 lbf·ft · ±4 % by ISO 6789 · for hub nut",
             "Crowfoot, hex 30 mm | 60 mm from square to bolt",
         ]
     );

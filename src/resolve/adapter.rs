@@ -42,8 +42,14 @@ impl Resolver<'_> {
             return None;
         };
         let angle = adapter.angle.as_ref().map_or(Number::ZERO, |q| q.to_si());
-        let angle = if adapter.back { turned_back(&angle) } else { angle };
-        let arm = Arm { length, extension: adapter.extension.clone(), angle };
+        // `crowfoot -40 mm` is another way to say that it is turned back.
+        let mut extension = adapter.extension.clone();
+        let back = adapter.back != extension.value.is_negative();
+        if extension.value.is_negative() {
+            extension.value = extension.value.negated();
+        }
+        let angle = if back { turned_back(&angle) } else { angle };
+        let arm = Arm { length, extension, angle };
         let what = fold_name(&adapter.what.text).replace("crow-foot", "crowfoot").replace("crow foot", "crowfoot");
         let adapter = Adapter { what, arm, wrench, span };
         self.with_a_setting(adapter)

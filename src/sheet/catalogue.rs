@@ -300,7 +300,7 @@ pub const CROSS_DRIVER: &str = "cross screwdriver";
 pub const SLOT_DRIVER: &str = "slot screwdriver";
 pub const TORQUE_WRENCH: &str = "torque wrench";
 pub const TORQUE_WRENCH_FOR: &str = "torque wrench for";
-pub const BY_ISO_6789: &str = "by ISO 6789";
+pub const BY_ISO_6789: &str = "by ISO\u{a0}6789";
 pub const ANGLE_GAUGE: &str = "angle gauge";
 pub const AXLE_STANDS: &str = "axle stands";
 pub const RAMPS: &str = "ramps";
@@ -315,8 +315,8 @@ pub const A_TORQUE_WRENCH_OF: &str = "a torque wrench of";
 pub const SQUARE_TO_WRENCH: &str = "square to it";
 pub const TURNED_BACK: &str = "turned back";
 pub const TO_THE_WRENCH: &str = "to it";
-pub const KEEP_IN_LINE: &str =
-    "The setting is right only with the tool as it is said here and the hand at the middle of the grip.";
+pub const STRAIGHT_ON: &str = "Straight on, in line with the wrench";
+pub const HAND_ON_GRIP: &str = ", and the hand at the middle of the grip: else the setting is wrong.";
 pub const KEEP_SQUARE: &str = "Keep it square to the wrench: then the setting is the torque at the bolt.";
 
 // Last look.

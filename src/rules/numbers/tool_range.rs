@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Procedure, Step, Tool, ToolId, Verb, steps_of};
-use crate::quantity::{Kind, Spec};
+use crate::quantity::{Kind, Number, Spec};
 use crate::rules::readings::{Reading, Weight, readings, tools_of};
 use crate::rules::tightened::scale;
 use crate::rules::{Check, Group, Rule};
@@ -113,15 +113,20 @@ fn holds(range: &Spec, value: &Spec) -> bool {
         Spec::Exactly(end) => (None, Some(end.to_si())),
         _ => (range.low().map(|q| q.to_si()), range.high().map(|q| q.to_si())),
     };
-    // Gauges that show a vacuum or a discharge show it without its sign.
-    let unsigned = matches!(range.kind(), Kind::Pressure | Kind::Current | Kind::Voltage)
-        && low.is_some_and(|low| !low.is_negative());
+    // A vacuum, a discharge, a valve that stands back, a wheel that leans in: shown without its sign.
+    let unsigned = range.kind() != Kind::Temperature && low.is_some_and(|low| !low.is_negative());
     let ends = [value.low(), value.high()];
     ends.iter().flatten().filter(|end| !end.value.is_zero()).all(|end| {
         let end = end.to_si();
         let end = if unsigned && end.is_negative() { end.negated() } else { end };
-        low.is_none_or(|low| end >= low) && high.is_none_or(|high| end <= high)
+        low.is_none_or(|low| end >= low || is_difference(range.kind(), &low, &end))
+            && high.is_none_or(|high| end <= high)
     })
+}
+
+/// Taper, wear and out-of-round are told from two readings: far below the start of a scale of lengths stands no reading.
+fn is_difference(kind: Kind, start: &Number, value: &Number) -> bool {
+    kind == Kind::Length && value.checked_mul(&Number::whole(50)).is_some_and(|fifty| fifty < *start)
 }
 
 fn beyond(step: &Step, tool: &Tool, value: &Reading) -> Diagnostic {
@@ -179,14 +184,17 @@ fn another_kind(
 
 /// Whether a tool of the one kind can tell a value of the other.
 fn alike(tool: Kind, value: Kind) -> bool {
-    use Kind::{Count, Force, Frequency, Mass, RotationSpeed, Temperature, TemperatureDifference};
+    use Kind::{Count, Density, Force, Frequency, Mass, Ratio, RotationSpeed, Temperature, TemperatureDifference};
     let pair = |a: Kind, b: Kind| (tool == a && value == b) || (tool == b && value == a);
     tool == value
-        || value == Count
-        || tool == Count
+        // Leakage, wetness, concentration: many a scale is marked in per cent beside its own unit.
+        || matches!(value, Count | Ratio)
+        || matches!(tool, Count | Ratio)
         || pair(Temperature, TemperatureDifference)
         || pair(Mass, Force)
         || pair(RotationSpeed, Frequency)
+        || pair(Force, Frequency)
+        || pair(Density, Temperature)
 }
 
 /// Whether the act only looks: a wrench that turns a shaft reads its drag.

@@ -70,32 +70,40 @@ pub(super) fn declared(job: &Procedure) -> impl Iterator<Item = (ToolId, &Tool, 
 pub(super) fn words(job: &Procedure, adapter: &Adapter, units: System) -> String {
     let arm = &adapter.arm;
     let what = format!("{} {}\u{a0}{}", say::WITH, name::article(&adapter.what), one(&arm.extension, units));
-    let turned = match arm.angle.to_f64() {
-        0.0 => String::new(),
-        90.0 => say::SQUARE_TO_WRENCH.to_owned(),
-        180.0 => say::TURNED_BACK.to_owned(),
-        angle => format!("{} {angle}° {}", say::AT, say::TO_THE_WRENCH),
-    };
     let on = match adapter.wrench {
         Some(tool) => format!("{} {}", say::ON, name::article(&job[tool].name)),
         None => format!("{} {}\u{a0}{}", say::ON, say::A_TORQUE_WRENCH_OF, one(&arm.length, units)),
     };
     let on = format!("{what} {on}");
-    super::join(&[&on, &turned], ", ")
+    super::join(&[&on, &turned(adapter)], ", ")
+}
+
+/// How it stands on the wrench, where it is not straight on.
+fn turned(adapter: &Adapter) -> String {
+    match adapter.arm.angle.to_f64() {
+        0.0 => String::new(),
+        180.0 => say::TURNED_BACK.to_owned(),
+        90.0 => say::SQUARE_TO_WRENCH.to_owned(),
+        angle => format!("{} {angle}° {}", say::AT, say::TO_THE_WRENCH),
+    }
 }
 
 impl Writer<'_> {
     /// How the crow-foot and the hand must stand for the setting to be right.
     pub(super) fn adapter_detail(&self, step: &Step, tightens: bool) -> Option<Detail> {
         let adapter = step.clauses.adapter.as_ref().filter(|_| tightens)?;
-        let text = if adapter.arm.is_square() { say::KEEP_SQUARE } else { say::KEEP_IN_LINE };
+        let text = match (adapter.arm.is_square(), turned(adapter)) {
+            (true, _) => say::KEEP_SQUARE.to_owned(),
+            (false, turned) if turned.is_empty() => format!("{}{}", say::STRAIGHT_ON, say::HAND_ON_GRIP),
+            (false, turned) => format!("{}{}", sentence::capital(&turned), say::HAND_ON_GRIP),
+        };
         Some(Detail { label: say::TOOL.to_owned(), words: Words::plain(text, Some(adapter.span)) })
     }
 
     /// The crow-feet to have ready, with what turns the fasteners they are for.
     pub(super) fn adapters(&self) -> Vec<Tick> {
         let ticks = self.gather.adapters.iter().map(|(what, extension, drives)| {
-            let size = one(extension, self.units).trim_start_matches('\u{2212}').to_owned();
+            let size = one(extension, self.units);
             let words = super::join(&[&sentence::capital(what), &drives.join(" · ")], ", ");
             let below = Some(Words::plain(format!("{size} {}", say::FROM_SQUARE_TO_BOLT), None));
             Tick { words: Words::plain(words, None), below, ..Tick::default() }
@@ -124,10 +132,11 @@ impl Writer<'_> {
             let found = wrench::wrenches_for(&specs);
             let several = found.ready.len() + found.uncovered.len() > 1;
             for ready in found.ready {
-                let title = format!("{} {}", sentence::capital(say::TORQUE_WRENCH), both(&ready.range, self.units));
+                let printed = quantity::print_spec(&ready.range, self.units);
+                let title = format!("{} {}", sentence::capital(say::TORQUE_WRENCH), printed.main);
                 let things = ready.covers.iter().filter_map(|index| torques.get(*index)).map(|(thing, _)| *thing);
                 let names = if several { self.names(things) } else { String::new() };
-                ticks.push(tick(title, None, "", &ready.range, &names));
+                ticks.push(tick(title, None, &printed.other.unwrap_or_default(), &ready.range, &names));
             }
             for (_, torque) in found.uncovered.into_iter().filter_map(|index| torques.get(index)) {
                 let title = format!("{} {}", sentence::capital(say::TORQUE_WRENCH_FOR), both(torque, self.units));
