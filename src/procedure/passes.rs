@@ -3,42 +3,25 @@
 use std::borrow::Cow;
 
 use super::{Fastening, InPasses, Order, Pass, PassAction};
-use crate::quantity::{Known, Number, Quantity, Spec};
+use crate::quantity::{Known, Number, Quantity};
 use crate::trade::passes;
 
 impl Pass {
     /// The passes in which the torque of this one is reached; `None` where it is none, or so many are not worked out.
-    /// The last one is this one, or the round after it. Of a range or a limit the lower end is shared out.
+    /// The last one is this one, or the round after it.
     #[must_use]
     pub fn worked_in(&self, ways: InPasses) -> Option<Vec<Pass>> {
         let PassAction::Torque(torque) = &self.action else { return None };
-        let aim = aim(torque)?;
         let mut out = Vec::new();
-        for percent in passes::shares(ways.count)? {
-            let value = Number::whole(percent.into());
-            let share = passes::share_of(&aim, &value)?;
-            let share_said = Some(Quantity::new(value, Known::Percent));
-            out.push(if percent == 100 {
-                Pass { share: share_said, ..self.clone() }
-            } else {
-                let action = PassAction::Torque(Spec::Exactly(share));
-                Pass { action, at: None, share: share_said, ..self.clone() }
-            });
+        for (percent, value) in passes::worked(torque, ways.count)? {
+            let share = Some(Quantity::new(Number::whole(percent.into()), Known::Percent));
+            let at = self.at.clone().filter(|_| percent == 100);
+            out.push(Pass { action: PassAction::Torque(value), at, share, ..self.clone() });
         }
         if ways.round {
             out.push(Pass { order: Some(Order::Row), share: None, ..self.clone() });
         }
         Some(out)
-    }
-
-    /// The share of a final torque that this pass states, as an action in numbers; `None` where that is impossible.
-    #[must_use]
-    pub fn share_of(share: &Quantity, of: &Spec) -> Option<Spec> {
-        let percent = share.value;
-        if percent == Number::whole(100) {
-            return Some(of.clone());
-        }
-        passes::share_of(&aim(of)?, &percent).map(Spec::Exactly)
     }
 }
 
@@ -52,9 +35,4 @@ impl Fastening {
         };
         worked.map_or(Cow::Borrowed(self.passes.as_slice()), Cow::Owned)
     }
-}
-
-/// What a share is taken of: the value aimed at, of a range or limit its lower end.
-fn aim(torque: &Spec) -> Option<Quantity> {
-    torque.target().cloned().or_else(|| torque.low()).or_else(|| torque.high())
 }

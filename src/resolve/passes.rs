@@ -5,7 +5,7 @@ use crate::diagnostic::Diagnostic;
 use crate::procedure::{Fastening, InPasses, Pass, PassAction, ThingId};
 use crate::quantity::{Kind, Number, Quantity, Spec};
 use crate::source::Span;
-use crate::trade::passes::MOST_PASSES;
+use crate::trade::passes::{MOST_PASSES, part_of};
 
 impl Resolver<'_> {
     /// `in 3 passes` as a clause says it; nothing where so many make no sense, which is told.
@@ -147,7 +147,7 @@ fn of_shares(lines: Vec<Pass>, stated: &[Pass], name: &str, findings: &mut Vec<D
             );
             continue;
         }
-        let Some(value) = full.as_ref().and_then(|full| Pass::share_of(&percent, full)) else {
+        let Some(value) = full.as_ref().and_then(|full| part_of(full, &percent.value)) else {
             if !told {
                 findings.push(
                     Diagnostic::error("torque-missing", line.span, format!("'{name}': {percent} of which torque?"))

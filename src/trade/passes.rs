@@ -1,6 +1,6 @@
 //! Tightening in passes: which share of the final torque each takes.
 
-use crate::quantity::{Kind, Number, Quantity, Rounding};
+use crate::quantity::{Kind, Number, Quantity, Rounding, Spec};
 
 /// In how many passes, and whether one goes round at the end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -54,15 +54,36 @@ pub fn share_of(torque: &Quantity, percent: &Number) -> Option<Quantity> {
     Some(Quantity::new(shown, torque.unit.clone()))
 }
 
+/// The passes in which a torque is reached: the percentage and the value of each, the last one as it is stated. Of a range or a
+/// limit the lower end is shared out. `None` where it is no torque, or so many passes are not worked out.
+pub fn worked(torque: &Spec, count: u32) -> Option<Vec<(u32, Spec)>> {
+    shares(count)?
+        .into_iter()
+        .map(|percent| Some((percent, part_of(torque, &Number::whole(percent.into()))?)))
+        .collect()
+}
+
+/// So many percent of a torque, see [`share_of`]; the whole of it is the torque as it is stated.
+pub fn part_of(torque: &Spec, percent: &Number) -> Option<Spec> {
+    if torque.kind() == Kind::Torque && *percent == Number::whole(100) {
+        return Some(torque.clone());
+    }
+    share_of(&aim(torque)?, percent).map(Spec::Exactly)
+}
+
+/// What a share is taken of: the value aimed at, of a range or limit its lower end.
+pub fn aim(torque: &Spec) -> Option<Quantity> {
+    torque.target().cloned().or_else(|| torque.low()).or_else(|| torque.high())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::quantity::parse_quantity;
 
     fn worked(torque: &str, count: u32) -> Vec<String> {
-        let torque = parse_quantity(torque).unwrap();
-        let share = |percent: u32| share_of(&torque, &Number::whole(percent.into())).unwrap().to_string();
-        shares(count).unwrap().into_iter().map(share).collect()
+        let torque = crate::quantity::parse_spec(torque).unwrap();
+        super::worked(&torque, count).unwrap().into_iter().map(|(_, value)| value.to_string()).collect()
     }
 
     /// ASME PCC-1 table 2: the first pass takes 20 to 30 %, the second 50 to 70 %, the third all of it. The bands are as
@@ -95,6 +116,7 @@ mod tests {
         assert_eq!(worked("22.5 N·m", 2), ["11 N·m", "22.5 N·m"]);
         assert_eq!(worked("66 lbf·ft", 4), ["16 lbf·ft", "33 lbf·ft", "49 lbf·ft", "66 lbf·ft"]);
         assert_eq!(worked("90 N·m", 1), ["90 N·m"]);
+        assert_eq!(worked("40 to 48 N·m", 2), ["20 N·m", "40 to 48 N·m"]);
     }
 
     #[test]

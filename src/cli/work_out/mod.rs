@@ -10,6 +10,7 @@ mod glycol;
 mod joint;
 mod key;
 mod mix;
+mod order;
 mod output;
 mod thread;
 mod torque;
@@ -42,6 +43,8 @@ enum Calculation {
     Key(key::KeyArgs),
     /// Which torque wrench to take and what to set it to, with a crow-foot too
     Wrench(wrench::WrenchArgs),
+    /// In which order a group of fasteners is tightened, and in which passes
+    Order(order::OrderArgs),
     /// Convert a value to another unit
     Convert(convert::ConvertArgs),
     /// Concentrate and water for a cooling system, empty or partly full
@@ -59,6 +62,7 @@ pub fn run(args: &WorkOutArgs) -> Result<Outcome, WrongUse> {
         Calculation::Thread(args) => thread::run(args),
         Calculation::Key(args) => key::run(args),
         Calculation::Wrench(args) => wrench::run(args),
+        Calculation::Order(args) => order::run(args),
         Calculation::Convert(args) => convert::run(args),
         Calculation::Mix(args) => mix::run(args),
         Calculation::Coolant(args) => coolant::run(args),
