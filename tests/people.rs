@@ -296,6 +296,94 @@ fn reserved_work_is_told_once_and_asks_for_nothing_that_is_there() {
     assert!(help("job: T\n\nparts\n  airbag module\n\nstage: S\n  inspect airbag module\n").is_empty());
 }
 
+/// Small jobs of many trades in which nobody wrote a word about safety. What must be put in is common practice.
+#[test]
+fn jobs_of_many_trades_get_their_messages() {
+    let cases: &[(&str, &str, &[&str])] = &[
+        (
+            "brake chamber of a trailer",
+            "parts\n  brake chamber: held by chamber nuts\n  caging bolt\n  air hose\n\nfasteners\n  chamber nuts: 2 x M16x1.5, hex 24 mm, torque 180 N·m\n\n\
+             stage: S\n  disconnect air hose\n  remove chamber nuts\n  remove brake chamber\n  refit brake chamber\n  connect air hose\n",
+            &["fluid under pressure", "stored spring"],
+        ),
+        (
+            "rear springs of a van",
+            "parts\n  rear spring: each side\n  shock absorber: each side\n\nsets\n  side: left, right\n\nstage: S\n  raise rear, on stands\n  \
+             for each side\n    remove rear spring\n    refit rear spring\n  lower rear\n",
+            &["unsupported vehicle", "stored spring"],
+        ),
+        (
+            "pads with no brake in their name",
+            "parts\n  caliper\n  pads: 2 x, alike\n\nstage: S\n  move aside caliper\n  remove pads\n  refit pads\n  return caliper\n",
+            &["brake dust"],
+        ),
+        (
+            "clutch",
+            "parts\n  clutch plate\n  gearbox\n\nstage: S\n  remove gearbox\n  remove clutch plate\n  refit clutch plate\n  refit gearbox\n",
+            &["heavy load", "brake dust"],
+        ),
+        (
+            "air-con pipes without a fluid",
+            "parts\n  condenser\n\nstage: S\n  remove condenser\n  refit condenser\n",
+            &["refrigerant"],
+        ),
+        (
+            "petrol without a fluid",
+            "parts\n  fuel pump\n\nstage: S\n  remove fuel pump\n  refit fuel pump\n",
+            &["fire"],
+        ),
+        (
+            "a hydraulic ram without a fluid",
+            "parts\n  ram hose\n  tilt cylinder\n  boom\n\nstage: S\n  lock boom\n  remove tilt cylinder\n  refit tilt cylinder\n  unlock boom\n",
+            &["crush", "fluid under pressure"],
+        ),
+        (
+            "a radiator cap",
+            "parts\n  radiator cap\n\nstage: S\n  let engine cool\n  open radiator cap\n  close radiator cap\n",
+            &["scald"],
+        ),
+        (
+            "a belt tensioner with its seat",
+            "parts\n  seat\n  belt tensioner\n\nstage: S\n  remove seat\n  remove belt tensioner\n  refit belt tensioner\n  refit seat\n",
+            &["airbag"],
+        ),
+        (
+            "a belt tensioner of an engine",
+            "parts\n  drive belt\n  belt tensioner\n\nstage: S\n  remove drive belt\n  remove belt tensioner\n  refit belt tensioner\n  refit drive belt\n",
+            &[],
+        ),
+        (
+            "a bearing",
+            "parts\n  bearing: single-use, held by circlip\n\nfasteners\n  circlip: 1 x circlip\n\nstage: S\n  remove circlip\n  \
+             remove bearing, with bearing puller\n  fit bearing, with induction heater\n",
+            &["eye injury", "hot surface"],
+        ),
+        (
+            "a starter battery",
+            "parts\n  battery: weighs 19 kg\n\nstage: S\n  remove battery\n  refit battery\n",
+            &["battery acid", "heavy load"],
+        ),
+        (
+            "mower blades",
+            "parts\n  mower blades: 2 x, alike\n\nstage: S\n  remove mower blades\n  refit mower blades\n",
+            &["sharp edge"],
+        ),
+        (
+            "wheel bolts only",
+            "parts\n  hub cap\n  spring clip\n\nstage: S\n  remove spring clip\n  remove hub cap\n  refit hub cap\n  refit spring clip\n",
+            &[],
+        ),
+    ];
+    for (name, text, expected) in cases {
+        let mut found = hazards(text);
+        found.sort_unstable();
+        found.dedup();
+        let mut expected = expected.to_vec();
+        expected.sort_unstable();
+        assert_eq!(found, expected, "{name}: {:?}", put_in(text));
+    }
+}
+
 #[test]
 fn plain_language_is_told_where_it_helps() {
     let step = |prose: &str| format!("parts\n  horn\n\nstage: S\n  inspect horn: {prose}\n");

@@ -29,14 +29,47 @@ pub fn disagreements(prose: &str) -> Vec<Disagreement> {
     let mut out = Vec::new();
     for pair in found.windows(2) {
         let [(one, first), (two, second)] = pair else { continue };
-        if stand_for_one_value(prose, one, two) && of_two_systems(first, second) && agree(first, second) == Some(false)
+        if !of_two_systems(first, second) {
+            continue;
+        }
+        let differ = |a: &Quantity, b: &Quantity| agree(a, b) == Some(false);
+        let mut ends = vec![(first.clone(), second.clone())];
+        let mut start = one.start;
+        if !stand_for_one_value(prose, one, two) {
+            let Some((from, low, second_low)) = lower_ends(prose, (one, first), (two, second)) else { continue };
+            ends.insert(0, (low, second_low));
+            start = from;
+        }
+        if let Some((first, second)) = ends.into_iter().find(|(a, b)| differ(a, b))
+            && let Some(truth) = told_in(&first, &second)
         {
-            let Some(truth) = told_in(first, second) else { continue };
-            let (first, second) = (first.clone(), second.clone());
-            out.push(Disagreement { range: one.start..two.end, first, second, truth });
+            out.push(Disagreement { range: start..two.end, first, second, truth });
         }
     }
     out
+}
+
+/// Where two ranges stand for one (`22 to 28 N·m (16 to 21 lbf·ft)`): where the first begins, and the lower ends of both.
+fn lower_ends(
+    prose: &str,
+    (one, first): (&Range<usize>, &Quantity),
+    (two, second): (&Range<usize>, &Quantity),
+) -> Option<(usize, Quantity, Quantity)> {
+    let low_before = |text: &str| -> Option<(usize, Number)> {
+        let rest = text.trim_end();
+        let rest = rest.strip_suffix("to").or_else(|| rest.strip_suffix(['-', '–']))?.trim_end();
+        let start = rest
+            .rfind(|c: char| !c.is_ascii_digit() && c != '.')
+            .map_or(0, |at| at + rest.get(at..).and_then(|r| r.chars().next()).map_or(1, char::len_utf8));
+        Some((start, Number::parse(rest.get(start..)?).ok()?))
+    };
+    let between = prose.get(one.end..two.start)?;
+    let (open, second_low) = low_before(between)?;
+    if between.get(..open)?.trim() != "(" || !prose.get(two.end..)?.starts_with([')', ',', ';']) {
+        return None;
+    }
+    let (start, low) = low_before(prose.get(..one.start)?)?;
+    Some((start, Quantity::new(low, first.unit.clone()), Quantity::new(second_low, second.unit.clone())))
 }
 
 fn stand_for_one_value(prose: &str, one: &Range<usize>, two: &Range<usize>) -> bool {
@@ -129,6 +162,8 @@ mod tests {
             ("It holds 6.8 L (8.2 US qt)", "7.2 US qt"),
             ("a gap of 0.25 mm (0.10 in)", "0.01 in"),
             ("It weighs 45 kg (89 lb)", "99 lb"),
+            ("22 to 28 N·m (16 to 31 lbf·ft)", "21 lbf·ft"),
+            ("81-88 N·m (50-65 lbf·ft)", "60 lbf·ft"),
         ];
         for (prose, truth) in cases {
             assert_eq!(truths(prose), [truth], "{prose}");
@@ -159,6 +194,9 @@ mod tests {
             "25 N·m or 30 lbf·ft",
             "10 bar (1000 kPa)",
             "5 min (0.1 h)",
+            "22 to 28 N·m (16 to 21 lbf·ft)",
+            "81-88 N·m (60-65 lbf·ft)",
+            "to 28 N·m (to 21 lbf·ft)",
             "",
         ] {
             assert_eq!(truths(prose), Vec::<String>::new(), "{prose}");

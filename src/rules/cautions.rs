@@ -212,7 +212,14 @@ pub(super) fn surroundings(procedure: &Procedure) -> Surroundings {
     let heads = [Some(&header.title), header.machine.as_ref(), header.level.as_ref()];
     let names = names.chain(heads.into_iter().flatten().map(String::as_str));
     let names = names.chain(procedure.measurements.iter().map(|m| m.name.as_str()));
-    Surroundings::of(names, procedure.things.iter().filter_map(kind_of))
+    let names = names.chain(procedure.tools.iter().map(|t| t.name.as_str()));
+    let mut drained = Vec::new();
+    steps_of(&procedure.body, &mut |step| {
+        if step.verb == Verb::Drain {
+            drained.extend(step.things().filter_map(|t| kind_of(&procedure[t.thing])));
+        }
+    });
+    Surroundings::of(names, drained)
 }
 
 /// The kind of a fluid: as written, else as its name tells.
@@ -239,7 +246,8 @@ fn brought_under(procedure: &Procedure, step: &Step, around: &Surroundings) -> V
         let thing = &procedure[reference.thing];
         all.exists = thing.exists.clone();
         of_declaration(step, thing, &mut all);
-        if step.verb == Verb::Raise && lifts_the_machine(thing) {
+        let on_stands = step.clauses.stand.is_some() && matches!(step.verb, Verb::Raise | Verb::Support);
+        if on_stands || (step.verb == Verb::Raise && lifts_the_machine(thing)) {
             all.act(Hazard::UnsupportedVehicle, &format!("raising the {}", thing.name));
         }
         of_fluids(procedure, step.verb, thing, &mut all);
@@ -328,10 +336,17 @@ fn of_names(procedure: &Procedure, step: &Step, thing: &Thing, around: &Surround
         Some(Size::Kind(kind, _)) => Some(kind.as_str()),
         _ => None,
     });
+    // What it carries is told by the fluid.
+    let facts = &thing.facts;
+    let tells = !facts.carries.is_empty() || facts.drain_of.is_some() || facts.filler_of.is_some();
+    let of_a_fluid =
+        |hazard: Hazard| matches!(hazard, Hazard::Scald | Hazard::Fire | Hazard::CorrosiveFluid | Hazard::Refrigerant);
     for meet in meets(step.verb) {
         for name in std::iter::once(thing.name.as_str()).chain(kind) {
             for hazard in bring::by_name(name, *meet, around) {
-                all.push(hazard, &thing.name, By::Name, Some(thing.span));
+                if !(tells && of_a_fluid(hazard)) {
+                    all.push(hazard, &thing.name, By::Name, Some(thing.span));
+                }
             }
         }
     }
@@ -395,7 +410,7 @@ fn of_tools(procedure: &Procedure, step: &Step, around: &Surroundings, all: &mut
 
 /// How a verb meets the things it is done to.
 fn meets(verb: Verb) -> &'static [Meet] {
-    use Meet::{Cleaned, Held, Lifted, Opened, PutOn, Undone};
+    use Meet::{Cleaned, Held, Lifted, Opened, PutOn, Raised, Undone};
     match verb {
         Verb::Remove | Verb::Renew => &[Undone, Lifted, Opened],
         Verb::MoveAside => &[Undone, Lifted],
@@ -404,7 +419,8 @@ fn meets(verb: Verb) -> &'static [Meet] {
         Verb::Refit | Verb::Fit | Verb::Place | Verb::Return | Verb::Try => &[PutOn, Lifted],
         Verb::Connect | Verb::Tighten | Verb::Close | Verb::Start | Verb::Transfer | Verb::Close1(_) => &[PutOn],
         Verb::Support => &[Held],
-        Verb::Raise | Verb::Lower | Verb::Release | Verb::Lock | Verb::Unlock => &[Held],
+        Verb::Raise => &[Raised, Held],
+        Verb::Lower | Verb::Release | Verb::Lock | Verb::Unlock => &[Held],
         Verb::Clean => &[Cleaned],
         _ => &[],
     }

@@ -101,6 +101,7 @@ pub const IN_REVERSE_ORDER: &str = "in reverse order";
 pub const ON_STANDS: &str = "on stands";
 pub const ON_RAMPS: &str = "on ramps";
 pub const ON_A_LIFT: &str = "on a lift";
+pub const GAS: &str = "gas";
 pub const WEAR_IT: &str = "eye protection must be worn";
 pub const WITH_A_HELPER: &str = "with a helper";
 pub const MOVE: &str = "move";

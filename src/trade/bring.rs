@@ -23,6 +23,8 @@ pub enum Meet {
     Cleaned,
     /// It is carried: off, on, or held.
     Lifted,
+    /// It goes up, and the machine with it.
+    Raised,
     /// It goes up or down, or is held or locked there.
     Held,
     /// It is opened as a cap is, by hand.
@@ -36,8 +38,8 @@ pub enum Meet {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Surroundings {
     near: Vec<Near>,
-    /// Kinds of the fluids that the job declares: what carries them says so itself.
-    fluids: Vec<FluidKind>,
+    /// Kinds of the fluids that an act of the job drains: what held them is empty then.
+    drained: Vec<FluidKind>,
 }
 
 /// A trade that the names of a job belong to.
@@ -48,11 +50,14 @@ pub(super) enum Near {
     HighVoltage,
     Injection,
     Suspension,
+    SpringBrake,
+    Air,
+    Clutch,
 }
 
 impl Surroundings {
-    /// From every name that a job declares, its title, and the kinds of its fluids.
-    pub fn of<'a>(names: impl IntoIterator<Item = &'a str>, fluids: impl IntoIterator<Item = FluidKind>) -> Self {
+    /// From every name that a job declares, its title, and the kinds of the fluids that it drains.
+    pub fn of<'a>(names: impl IntoIterator<Item = &'a str>, drained: impl IntoIterator<Item = FluidKind>) -> Self {
         let mut near = Vec::new();
         for name in names {
             let words = words_of(name);
@@ -66,7 +71,7 @@ impl Surroundings {
                 }
             }
         }
-        Self { near, fluids: fluids.into_iter().collect() }
+        Self { near, drained: drained.into_iter().collect() }
     }
 }
 
@@ -173,7 +178,9 @@ pub(super) struct Row {
     near: Option<Near>,
     /// Only words that tell which one may stand before the noun (`rear pads`, not `rubber pads`).
     bare: bool,
-    /// It stands in for a fluid that nobody declared: where one of these kinds is declared, what carries it says so.
+    /// The job must not speak of this: `brake hose` beside an air tank holds no brake fluid.
+    not_near: Option<Near>,
+    /// It stands in for a fluid that its declaration does not tell of; not where one of these kinds is drained.
     stands_for: &'static [FluidKind],
     /// The noun may stand anywhere in the name.
     anywhere: bool,
@@ -185,7 +192,8 @@ impl Row {
             && self.unless.split('|').any(|word| holds(words, &word.split(' ').collect::<Vec<_>>()));
         if excluded
             || self.near.is_some_and(|near| !around.near.contains(&near))
-            || self.stands_for.iter().any(|kind| around.fluids.contains(kind))
+            || self.not_near.is_some_and(|near| around.near.contains(&near))
+            || self.stands_for.iter().any(|kind| around.drained.contains(kind))
         {
             return false;
         }
@@ -262,6 +270,12 @@ mod tests {
             ("recoil spring", Meet::Undone, &[], StoredSpring),
             ("spring compressor", Meet::Used, &[], StoredSpring),
             ("valve spring compressor", Meet::Used, &[], StoredSpring),
+            ("brake chamber", Meet::Undone, &["caging bolt"], StoredSpring),
+            ("rear springs", Meet::Undone, &["shock absorber"], StoredSpring),
+            ("rear axle", Meet::Raised, &[], UnsupportedVehicle),
+            ("hydraulic hose", Meet::Undone, &[], FluidUnderPressure),
+            ("brake hose", Meet::Undone, &["air tank"], FluidUnderPressure),
+            ("clutch cover", Meet::Undone, &["release bearing"], BrakeDust),
             ("strut rod nut", Meet::Undone, &["strut"], StoredSpring),
             ("gas strut", Meet::Undone, &[], Crush),
             ("tipping body", Meet::Held, &[], Crush),
@@ -317,7 +331,16 @@ mod tests {
     /// Names that hold the same words and are something else, or that nobody is hurt by.
     #[test]
     fn names_that_only_sound_like_it_bring_nothing() {
-        let every = [Meet::Undone, Meet::PutOn, Meet::Cleaned, Meet::Lifted, Meet::Held, Meet::Opened, Meet::Used];
+        let every = [
+            Meet::Undone,
+            Meet::PutOn,
+            Meet::Cleaned,
+            Meet::Lifted,
+            Meet::Raised,
+            Meet::Held,
+            Meet::Opened,
+            Meet::Used,
+        ];
         let cases: &[(&str, &[&str])] = &[
             ("spring clamp", &["strut"]),
             ("spring clamps", &[]),
@@ -359,7 +382,11 @@ mod tests {
             ("rubber hammer", &[]),
             ("brass drift", &[]),
             ("torque wrench 5-25", &[]),
-            ("hydraulic pump", &[]),
+            ("hydraulic tank", &[]),
+            ("hydraulic pump bolts", &[]),
+            ("relay", &["air tank"]),
+            ("air filter", &["air tank"]),
+            ("brake chamber bracket", &["spring brake"]),
             ("circlip pliers", &[]),
             ("rod nut", &["hydraulic cylinder"]),
             ("", &[]),
@@ -373,11 +400,10 @@ mod tests {
     }
 
     #[test]
-    fn a_declared_fluid_speaks_for_what_carries_it() {
+    fn what_was_drained_scalds_nobody() {
         let around = Surroundings::of(["top hose"], [FluidKind::EthyleneGlycolCoolant]);
         assert_eq!(by_name("top hose", Meet::Undone, &around), []);
-        let air = Surroundings::of(["brake hose"], [FluidKind::CompressedAir]);
-        assert_eq!(by_name("brake hose", Meet::Undone, &air), []);
+        assert!(!brings("brake hose", Meet::Undone, &["air tank"]).contains(&CorrosiveFluid));
     }
 
     #[test]
@@ -387,6 +413,7 @@ mod tests {
         assert_eq!(by_words("Blow the bores dry with compressed air."), [EyeInjury]);
         assert_eq!(by_words("Start the engine and let it idle."), [ExhaustGas, RotatingParts]);
         assert_eq!(by_words("Heat the ring."), [HotSurface]);
+        assert_eq!(by_words("Jack up the truck until the wheel is free."), [UnsupportedVehicle]);
         for harmless in [
             "Never start the engine with the belt off.",
             "Never use compressed air.",
@@ -394,6 +421,7 @@ mod tests {
             "Before you grind it, ask.",
             "Heated grips",
             "Blue spots, heat cracks, pits.",
+            "Jack the arm up slowly.",
             "A weld seam is no crack.",
             "",
         ] {

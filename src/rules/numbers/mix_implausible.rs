@@ -32,8 +32,8 @@ fluids
 stage: Change the coolant
   let engine cool
   open header tank cap
-  drain coolant, into tray of 12 L
     warning scald
+  drain coolant, into tray of 12 L
     warning poison
   close radiator tap
   fill coolant, 9 L
@@ -53,8 +53,8 @@ fluids
 stage: Change the coolant
   let engine cool
   open header tank cap
-  drain coolant, into tray of 12 L
     warning scald
+  drain coolant, into tray of 12 L
     warning poison
   close radiator tap
   fill coolant, 9 L

@@ -5,6 +5,7 @@ use crate::procedure::Procedure;
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{self, Message, Signal, Words};
 use crate::sheet::draw::sign::Picture;
+use crate::trade::bring::is_gas_system;
 use crate::trade::hazard::Hazard;
 use crate::trade::signal::SignalWord;
 
@@ -84,8 +85,11 @@ pub(super) fn strip(hazards: &[Hazard]) -> Vec<content::Hazard> {
 /// The lines that defer to local codes and licensed practice.
 pub(super) fn deference(gather: &Gather, job: &Procedure) -> Vec<String> {
     let mut lines = vec![say::DEFERENCE.to_owned()];
-    let licensed: Vec<&str> =
+    let mut licensed: Vec<&str> =
         gather.hazards.iter().filter(|hazard| hazard.needs_licence()).map(|hazard| hazard.name()).collect();
+    if gather.things.iter().any(|thing| is_gas_system(&job[*thing].name)) {
+        licensed.push(say::GAS);
+    }
     if !licensed.is_empty() {
         lines.push(format!("{} {}.", say::LICENSED, licensed.join(", ")));
     }

@@ -148,7 +148,15 @@ impl<'p> Writer<'p> {
     /// Messages of the stage, of the act, of the things, and the standard ones; one hazard once a stage on every way.
     /// `open` is the condition of the things that it is about.
     fn messages(&mut self, step: &Step, open: &Condition) -> Vec<Message> {
-        let mut wanted = std::mem::take(&mut self.pending);
+        let mut here = self.under.clone();
+        if *open != Condition::Always {
+            here.push(open.clone());
+        }
+        // What the head of a stage says is read by who goes another way too.
+        let mut wanted = self.pending.clone();
+        if here.is_empty() {
+            self.pending.clear();
+        }
         for detail in &step.details {
             if let DetailKind::Safety { word, hazard, prose } = &detail.kind {
                 wanted.push((Some(*word), *hazard, prose.clone()));
@@ -173,10 +181,6 @@ impl<'p> Writer<'p> {
         }
         let standard = self.cautions.iter().filter(|(id, _)| *id == step.id);
         wanted.extend(standard.map(|(_, hazard)| (None, Some(*hazard), None)));
-        let mut here = self.under.clone();
-        if *open != Condition::Always {
-            here.push(open.clone());
-        }
         let mut messages = Vec::new();
         for (word, hazard, prose) in wanted {
             let prose = prose.map(|prose| words_of(self.job, &prose, self.units));

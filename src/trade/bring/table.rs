@@ -1,6 +1,6 @@
 //! The trade nouns, each with what it brings. Common practice of the trade: what a foreman says before the act.
 
-use super::Meet::{Cleaned, Held, Lifted, Opened, PutOn, Undone, Used};
+use super::Meet::{Cleaned, Held, Lifted, Opened, PutOn, Raised, Undone, Used};
 use super::{Meet, Near, Row};
 use crate::trade::fluid::FluidKind;
 use crate::trade::hazard::Hazard;
@@ -15,7 +15,14 @@ pub(super) const NEAR: &[(Near, &str)] = &[
          electric truck|electric car|electric bus|electric tractor|electric vehicle|electric drive",
     ),
     (Near::Injection, "injector|injection pump|injection pipe|fuel rail|common rail"),
-    (Near::Suspension, "strut|coil spring|top mount|shock absorber"),
+    (Near::Suspension, "strut|coil spring|top mount|shock absorber|spring compressor"),
+    (Near::SpringBrake, "spring brake|spring chamber|caging bolt|release bolt|parking chamber"),
+    (
+        Near::Air,
+        "compressed air|brake air|air tank|air reservoir|relay valve|spring chamber|spring brake|caging bolt|brake chamber|\
+         air coupling|air brake",
+    ),
+    (Near::Clutch, "clutch disc|clutch plate|driven plate|release bearing|flywheel"),
 ];
 
 /// Words that tell which one, and not what.
@@ -79,6 +86,14 @@ pub(super) const ACTS: &[(&str, &[Hazard])] = &[
         "start the engine|run the engine|let the engine run|let the engine idle|start engine",
         &[Hazard::ExhaustGas, Hazard::RotatingParts],
     ),
+    (
+        "jack up the vehicle|jack up the truck|jack up the van|jack up the car|jack up the trailer|\
+         jack up the tractor|jack up the front|jack up the rear|jack up the machine|jack the vehicle|\
+         jack the truck|jack the van|jack the car|jack the trailer|jack the tractor|jack the front|\
+         jack the rear|jack the machine|raise the vehicle|raise the truck|raise the van|raise the car|\
+         raise the trailer|raise the tractor|raise the front|raise the rear|raise the machine",
+        &[Hazard::UnsupportedVehicle],
+    ),
     ("charge the battery|charge the batteries", &[Hazard::BatteryAcid]),
 ];
 
@@ -87,7 +102,7 @@ const OFF: &[Meet] = &[Undone];
 const COOLANT: &[FluidKind] = &[FluidKind::EthyleneGlycolCoolant, FluidKind::PropyleneGlycolCoolant];
 
 const fn row(hazard: Hazard, meets: &'static [Meet], nouns: &'static str) -> Row {
-    Row { nouns, hazard, meets, unless: "", near: None, bare: false, stands_for: &[], anywhere: false }
+    Row { nouns, hazard, meets, unless: "", near: None, bare: false, not_near: None, stands_for: &[], anywhere: false }
 }
 
 const fn unless(words: &'static str, row: Row) -> Row {
@@ -96,6 +111,10 @@ const fn unless(words: &'static str, row: Row) -> Row {
 
 const fn near(near: Near, row: Row) -> Row {
     Row { near: Some(near), ..row }
+}
+
+const fn not_near(near: Near, row: Row) -> Row {
+    Row { not_near: Some(near), ..row }
 }
 
 const fn bare(row: Row) -> Row {
@@ -117,9 +136,13 @@ pub(super) const ROWS: &[Row] = &[
         Hazard::StoredSpring,
         OFF_AND_ON,
         "coil spring|road spring|suspension spring|recoil spring|torsion spring|torsion bar|leaf spring|front spring|\
-         rear spring|valve spring|pack spring|clutch spring|counterbalance spring|mainspring|spring chamber|spring brake|\
-         spring brake chamber|spring brake actuator|spring brake cylinder|spring cylinder",
+         rear spring|valve spring|pack spring|clutch spring|counterbalance spring|mainspring|tension spring|\
+         compression spring|extension spring|trip spring|balance spring|assist spring|spring pack|recoil unit|\
+         recoil assembly|spring chamber|spring brake|spring brake chamber|spring brake actuator|spring brake cylinder|\
+         spring cylinder|parking chamber",
     ),
+    near(Near::SpringBrake, row(Hazard::StoredSpring, OFF_AND_ON, "brake chamber|brake actuator|double chamber")),
+    near(Near::Suspension, bare(row(Hazard::StoredSpring, OFF_AND_ON, "spring"))),
     near(
         Near::Suspension,
         row(Hazard::StoredSpring, OFF_AND_ON, "rod nut|piston rod nut|top mount nut|strut nut|strut top nut"),
@@ -130,7 +153,7 @@ pub(super) const ROWS: &[Row] = &[
         Hazard::EyeInjury,
         OFF,
         "return spring|hold down spring|shoe spring|brake spring|lining spring|pull off spring|circlip|snap ring|\
-         retaining ring|collet|valve collet",
+         retaining ring|collet|valve collet|recoil starter",
     ),
     // As the kind of a fastener: `4 x spring`.
     unless("front|rear", bare(row(Hazard::EyeInjury, OFF, "spring"))),
@@ -148,6 +171,15 @@ pub(super) const ROWS: &[Row] = &[
     ),
     // What falls when its prop is gone. A gas strut keeps a bonnet up: the bonnet hurts, not the strut.
     row(Hazard::Crush, OFF, "gas strut|gas spring|bonnet strut|hood strut|tailgate strut"),
+    unless(
+        "stub|half",
+        row(
+            Hazard::UnsupportedVehicle,
+            &[Raised],
+            "trailer|tractor|truck|excavator|machine|vehicle|car|van|bus|axle|front axle|rear axle|chassis|frame|front end|\
+         rear end|forwarder|digger|dumper",
+        ),
+    ),
     row(
         Hazard::Crush,
         &[Held],
@@ -203,8 +235,9 @@ pub(super) const ROWS: &[Row] = &[
         Hazard::BrakeDust,
         &[Undone, Cleaned],
         "brake pad|brake shoe|brake lining|brake band|brake drum|brake disc|brake rotor|handbrake shoe|brake caliper|\
-         clutch disc|clutch plate|clutch driven plate|driven plate|clutch lining|backing plate",
+         clutch disc|clutch plate|clutch driven plate|driven plate|clutch lining|clutch assembly|backing plate",
     ),
+    near(Near::Clutch, row(Hazard::BrakeDust, &[Undone, Cleaned], "clutch cover|pressure plate")),
     near(Near::Brake, bare(row(Hazard::BrakeDust, &[Undone, Cleaned], "pad|shoe|drum|drum hub|disc|rotor|caliper"))),
     bare(row(Hazard::BrakeDust, &[Undone, Cleaned], "lining")),
     // Kept under pressure with the engine off.
@@ -214,7 +247,18 @@ pub(super) const ROWS: &[Row] = &[
         "accumulator|suspension sphere|air tank|air reservoir|air receiver|track adjuster|track adjuster valve|\
          track adjuster grease valve|track tensioner|track tensioner valve|tension valve|fuel rail|common rail|\
          injector pipe|injection pipe|injection line|injector line|high pressure pipe|high pressure line|\
-         high pressure hose|high pressure pump|injection pump",
+         high pressure hose|high pressure pump|injection pump|hydraulic hose|hydraulic pipe|hydraulic line|\
+         hydraulic pump|hydraulic motor|hydraulic cylinder|hydraulic ram|lift cylinder|tilt cylinder|steering cylinder|\
+         pressure hose|pressure pipe|pressure line|valve core|tyre|tire|split rim",
+    ),
+    near(
+        Near::Air,
+        row(
+            Hazard::FluidUnderPressure,
+            OFF,
+            "air line|air hose|air pipe|air valve|air dryer|air spring|air bellows|service hose|emergency hose|\
+             supply hose|control hose|relay valve|brake valve|brake hose|brake pipe|brake line",
+        ),
     ),
     row(
         Hazard::FluidUnderPressure,
@@ -244,8 +288,8 @@ pub(super) const ROWS: &[Row] = &[
              radiator cap|coolant pipe",
         ),
     ),
-    instead_of(
-        &[FluidKind::BrakeFluid, FluidKind::CompressedAir, FluidKind::HydraulicOil],
+    not_near(
+        Near::Air,
         row(
             Hazard::CorrosiveFluid,
             OFF,
@@ -280,7 +324,8 @@ pub(super) const ROWS: &[Row] = &[
         Hazard::HeavyLoad,
         &[Lifted],
         "gearbox|transmission|engine|counterweight|transfer box|transfer case|differential|final drive|front axle|rear axle|\
-         drive axle|cylinder head|cylinder block|traction battery|flywheel",
+         drive axle|axle beam|axle assembly|cylinder head|cylinder block|traction battery|flywheel|bucket|loader bucket|track|\
+         track chain|front weight|wheel weight|ballast weight|winch|mower deck|tractor cab|driver cab",
     ),
     row(Hazard::HeavyLoad, &[Used], HOISTS_THAT_LIFT),
     row(
