@@ -168,7 +168,7 @@ fn a_crowfoot_changes_what_must_be_in_range() {
 fn crowfeet_that_can_not_be_read() {
     let by = |clause: &str| {
         job(
-            &[SMALL, "torque wrench 40-200: range 40 to 200 N·m"],
+            &[SMALL, "torque wrench 40-200: range 40 to 200 N·m", "micrometer: range 0 to 25 mm"],
             &["loosen hub nut", &format!("tighten hub nut, {clause}")],
         )
     };
@@ -183,6 +183,10 @@ fn crowfeet_that_can_not_be_read() {
         ("with crowfoot 40 mm on torque wrench 40-200", ["bad-syntax", "length 400 mm"]),
         ("with crowfoot 40 mm on torque wrench 40-20", ["unknown-name", "torque wrench 40-200"]),
         ("with crowfoot 40 mm on ratchet 12", ["unknown-name", "'ratchet 12'"]),
+        ("with crowfoot 40 mm on micrometer 300 mm", ["bad-syntax", "no torque wrench"]),
+        ("with a 40 mm crowfoot sideways on a 300 mm wrench", ["bad-syntax", "`sideways`"]),
+        ("with crowfoot 40 mm on wrench 300 mm, with crowfoot 50 mm on wrench 300 mm", ["bad-syntax", "two crow-feet"]),
+        ("with crowfoot 40 mm on wrench 0 mm", ["bad-syntax", "leaves no arm"]),
         ("with crowfoot 400 mm turned back on wrench 300 mm", ["bad-syntax", "at the grip or behind it"]),
     ] {
         one(&by(clause), &parts);
@@ -203,6 +207,12 @@ fn crowfeet_that_are_read() {
         ("with crowfoot 40 mm at 60° on wrench 300 mm", "84.4 N·m"),
         ("with crowfoot 40 mm on wrench 300 mm, at 60°", "84.4 N·m"),
         ("with crowfoot 1.5 in on wrench 1 ft", "80 N·m"),
+        ("with a 40 mm crowfoot on a 300 mm wrench", "79.4 N·m"),
+        ("with a 40 mm crow-foot at 60° on the torque wrench 20-100 300 mm", "84.4 N·m"),
+        ("with a 40 mm crowfoot turned back on a 300 mm torque wrench", "104 N·m"),
+        ("with crowfoot wrench of 40 mm on wrench of 300 mm", "79.4 N·m"),
+        ("with crowfoot adapter 40 mm long on a wrench 300 mm long", "79.4 N·m"),
+        ("with crowfoot 40mm on wrench 300mm", "79.4 N·m"),
         // Square: as declared.
         ("with crowfoot 40 mm at 90° on wrench 300 mm", "90 N·m"),
         ("with crowfoot 40 mm on wrench 300 mm at 90°", "90 N·m"),

@@ -14,8 +14,21 @@ use super::{Resolver, suggest};
 const LIKE: &str = "`with crowfoot 40 mm on wrench 300 mm`";
 
 impl Resolver<'_> {
+    /// Takes the adapter into the step, which has one only.
+    pub(super) fn add_adapter(&mut self, adapter: &tree::Adapter, span: Span, out: &mut Clauses) {
+        if out.adapter.is_some() {
+            self.tell(
+                Diagnostic::error("bad-syntax", span, "this step has two crow-feet, and a wrench takes one")
+                    .label("the second one")
+                    .help("Write a step for each."),
+            );
+            return;
+        }
+        out.adapter = self.adapter(adapter, span);
+    }
+
     /// The adapter with the arm of its wrench; nothing where that can't be known (told).
-    pub(super) fn adapter(&mut self, adapter: &tree::Adapter, span: Span) -> Option<Adapter> {
+    fn adapter(&mut self, adapter: &tree::Adapter, span: Span) -> Option<Adapter> {
         // A name may end in a length: the longest declared name wins.
         let (wrench, stated) = match self.wrench_named(&adapter.on.text) {
             Some(tool) => (Some(tool), None),
@@ -24,6 +37,14 @@ impl Resolver<'_> {
         let plain = without_article(&adapter.wrench.text);
         if wrench.is_none() && !is_any_wrench(&plain) {
             self.unknown_wrench(&adapter.wrench, &plain);
+            return None;
+        }
+        let range = wrench.map(|id| &self.p[id]).and_then(|tool| Some((tool, tool.ranges.first()?)));
+        if let Some((tool, range)) = range.filter(|(tool, _)| tool.ranges.iter().all(|r| r.kind() != Kind::Torque)) {
+            let message = format!("'{}' is no torque wrench: its range is {range}", tool.name);
+            let finding =
+                Diagnostic::error("bad-syntax", adapter.on.span, message).label("a torque wrench stands here");
+            self.tell(finding.help(format!("Name the wrench that the {} sits on, like {LIKE}.", adapter.what.text)));
             return None;
         }
         let Some(length) = stated.cloned().or_else(|| self.p[wrench?].length.clone()) else {
@@ -83,7 +104,8 @@ impl Resolver<'_> {
         }
         let Arm { length, extension, .. } = &adapter.arm;
         let message = format!(
-            "turned back by {extension} on a wrench of {length}, the bolt lies at the grip or behind it: nothing can be set"
+            "a {} of {extension} on a wrench of {length} leaves no arm: the bolt lies at the grip or behind it",
+            adapter.what
         );
         self.tell(
             Diagnostic::error("bad-syntax", adapter.span, message)

@@ -297,7 +297,7 @@ impl Resolver<'_> {
         match &clause.kind {
             K::With(word) => self.with(view, word, out),
             K::WithHelper => out.helper = true,
-            K::Adapter(adapter) => out.adapter = self.adapter(adapter, clause.span),
+            K::Adapter(adapter) => self.add_adapter(adapter, clause.span, out),
             K::Amount(spec) => {
                 if measures(verb, objects) {
                     self.limit(out, Limits::Spec(spec.clone()), clause.span);
