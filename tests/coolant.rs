@@ -168,8 +168,7 @@ fn the_sheet_says_what_to_pour_into_a_system_that_stays_partly_full() {
         JOB,
         System::Metric,
         &[
-            "2.4 L of 30 % stay in",
-            "3.04 L concentrate + 3.96 L water",
+            "2.4 L of 30 % stay in: pour 3.04 L concentrate + 3.96 L water",
             "The whole becomes 40 % by volume, protects to −24 °C",
             "Whole system 9.4 L: 3.76 L concentrate + 5.64 L water",
             "The water is distilled or deionised",
@@ -184,7 +183,7 @@ fn the_sheet_says_what_to_pour_into_a_system_that_stays_partly_full() {
         System::Metric,
         &[
             "40 % by volume, protects to −24 °C: 2.8 L concentrate + 4.2 L water",
-            "2.4 L stay in: measure how strong they are",
+            "2.4 L stay in: measure how strong they are. Concentrate and water at 20 %: 3.28 L + 3.72 L, at 30 %: 3.04 L + 3.96 L",
         ],
     );
     // No figure of the author's: the tables'.
@@ -195,6 +194,31 @@ fn the_sheet_says_what_to_pour_into_a_system_that_stays_partly_full() {
     );
     let water = JOB.replace("ASTM D3306", "ASTM D3306 in demineralised water");
     assert!(!sheet(&water, System::Metric).contains("The water is"), "the specification says which");
+}
+
+#[test]
+fn only_a_part_of_it_is_let_out() {
+    // 3 L out: 6.4 L of 30 % hold 1.92 L, and 40 % of 9.4 L are 3.76 L.
+    let part = JOB
+        .replace("options\n  rear heater\n\n", "")
+        .replace("drain coolant", "drain coolant, 3 L")
+        .replace("fill coolant, 7 L", "fill coolant, 3 L");
+    let words = ["6.4 L of 30 % stay in: pour 1.84 L concentrate + 1.16 L water", "Drain tray of at least 3 L"];
+    prints(&part, System::Metric, &words);
+    assert_eq!(told(&part), Vec::<String>::new());
+    // 1 L out: 8.4 L hold 2.52 L, and 1.24 L don't fit.
+    let less = part.replace("3 L", "1 L");
+    assert!(told(&less).iter().any(|t| t.contains("8.4 L of 30 % stay in")), "{:?}", told(&less));
+    // Topped up only: nothing was let out, and nothing is said of what stays in.
+    let top = JOB.replace("  drain coolant\n  close radiator tap\n  fill coolant, 7 L", "  top up coolant");
+    let text = sheet(&top, System::Metric);
+    assert!(text.contains("To top up") && !text.contains("stay in"), "{text}");
+}
+
+fn told(job: &str) -> Vec<String> {
+    let analysis = analyse_texts(&[("j.job", job)]);
+    let faults = analysis.diagnostics.iter().filter(|d| d.severity != cotter::diagnostic::Severity::Advice);
+    faults.map(|d| format!("{}: {}", d.rule, d.message)).collect()
 }
 
 #[test]
@@ -214,7 +238,7 @@ fn the_sheet_gives_each_variant_its_amounts() {
     prints(
         &job,
         System::Metric,
-        &["With rear heater: 10 L. 40 % by volume", "4 L concentrate + 6 L water", "Drain tray of at least 10 L"],
+        &["Coolant, with rear heater 10 L", "4 L concentrate + 6 L water", "Drain tray of at least 10 L"],
     );
 }
 

@@ -1,6 +1,6 @@
 //! What a declaration says of a fluid, and what follows from it alone.
 
-use super::{Prose, ProsePart};
+use super::{Procedure, Prose, ProsePart, Step, ThingId, Verb, steps_of};
 use crate::quantity::{Kind, Number, Quantity};
 use crate::trade::coolant::{self, Glycol, NoWay, PartlyFull, partly_full::Pour, water};
 pub use crate::trade::fluid::FluidKind;
@@ -38,6 +38,12 @@ impl FluidFacts {
     pub fn stays(&self) -> Option<Quantity> {
         let stays = self.capacity.as_ref()?.minus(self.drains.as_ref()?)?;
         (stays.kind() == Kind::Volume && !stays.value.is_negative() && !stays.value.is_zero()).then_some(stays)
+    }
+
+    /// The same fluid where only so much is let out: `drain coolant, 2 L`.
+    #[must_use]
+    pub fn where_only(&self, room: &Quantity) -> Self {
+        Self { drains: Some(room.clone()), ..self.clone() }
     }
 
     /// Whether its specification says that it is bought ready mixed.
@@ -85,6 +91,29 @@ impl FluidFacts {
                 coolant::dilution::blend(&[(drains, self.mix.as_ref()?), (&stays, old)]).map(|(_, share)| share)
             }
             _ => self.mix.clone(),
+        }
+    }
+}
+
+impl Procedure {
+    /// Every act that drains a fluid.
+    #[must_use]
+    pub fn drained_by(&self, fluid: ThingId) -> Vec<&Step> {
+        let mut steps = Vec::new();
+        steps_of(&self.body, &mut |step| {
+            if step.verb == Verb::Drain && step.things().any(|reference| reference.thing == fluid) {
+                steps.push(step);
+            }
+        });
+        steps
+    }
+
+    /// How much the job's one act of draining lets out, where it says so: `drain coolant, 2 L`.
+    #[must_use]
+    pub fn part_let_out(&self, fluid: ThingId) -> Option<&Quantity> {
+        match self.drained_by(fluid).as_slice() {
+            [step] => step.clauses.amounts.iter().find_map(|spec| spec.target()),
+            _ => None,
         }
     }
 }

@@ -8,6 +8,9 @@ use crate::quantity::{Kind, parse_quantity};
 use crate::trade::coolant::share;
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "For example:\n  cotter work-out coolant 40 %\n  cotter work-out coolant 50 % --by mass --cap 15 psi\n  cotter work-out coolant -24 °C --kind propylene glycol coolant"
+)]
 pub struct CoolantArgs {
     /// A share of concentrate, or the temperature it must protect to: `40 %`, `-24 °C`
     #[arg(value_name = "SHARE", num_args = 1.., required = true)]

@@ -7,6 +7,9 @@ use crate::quantity::{Known, Number, Quantity};
 use crate::trade::coolant::{self, NoWay, dilution, freezing};
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "For example:\n  cotter work-out drain 7.5 L --from 35 % --to 50 %\n  cotter work-out drain 8 L --changes 3 --drain 4 L"
+)]
 pub struct DrainArgs {
     /// What the system holds: `7.5 L`
     #[arg(value_name = "WHOLE", num_args = 1.., required = true)]

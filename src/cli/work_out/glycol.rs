@@ -1,7 +1,7 @@
 //! What the three calculations about coolant share: the kind, shares, temperatures, caps.
 
 use super::{Figure, WrongUse, quantity};
-use crate::quantity::{Kind, Known, Number, Quantity};
+use crate::quantity::{Kind, Known, Number, Quantity, Rounding, System, Written, print};
 use crate::trade::coolant::{self, Glycol, boiling, density, freezing, share};
 
 pub const FREEZING_SOURCE: &str =
@@ -82,6 +82,32 @@ pub fn cap(words: &[String]) -> Result<(Quantity, f64), WrongUse> {
         return Err(WrongUse(format!("a cap holds from 0 to {} kPa above the air, not {cap}", boiling::HIGHEST_CAP)));
     }
     Ok((cap, kilopascals))
+}
+
+/// What a jug can measure of `part`, and the rest of `both`: hundredths of a litre or quart, whole millilitres.
+pub fn measurable(part: &Quantity, both: &Quantity) -> (Quantity, Quantity) {
+    let decimals = if part.unit.known() == Some(Known::Millilitre) { 0 } else { 2 };
+    let value = part.value.rounded(decimals, Rounding::Nearest).written_as(Written::Computed);
+    let part = Quantity { value, unit: part.unit.clone() };
+    let rest = both.minus(&part).map(|rest| Quantity { value: rest.value.written_as(Written::Computed), ..rest });
+    let rest = rest.unwrap_or_else(|| both.clone());
+    (part, rest)
+}
+
+/// One value for scripts, and what people see of it.
+pub fn shown_as(key: &'static str, exact: &Quantity, shown: &Quantity) -> Figure {
+    let printed = print(shown, System::Both);
+    let text = match printed.other {
+        Some(other) => format!("{} ({other})", printed.main),
+        None => printed.main,
+    };
+    let object = serde_json::json!({ "value": exact.value.to_f64(), "unit": exact.unit.symbol() });
+    Figure::both(key, text.replace(['\u{a0}', '\u{202f}'], " "), object)
+}
+
+/// A share; people see a tenth of a per cent.
+pub fn share_figure(key: &'static str, share: &Quantity) -> Figure {
+    Figure::number(key, share.to_si().to_f64() * 100.0, "%", 1)
 }
 
 /// °C to a tenth.

@@ -8,6 +8,7 @@ use crate::quantity::{Known, Number, Quantity};
 use crate::trade::coolant::{NoWay, PartlyFull, partly_full::Pour};
 
 #[derive(Debug, Args)]
+#[command(after_help = "For example:\n  cotter work-out mix 7.2 L --protect -36 °C --left 1.6 L --left-mix 30 %")]
 pub struct MixArgs {
     /// What the whole system holds when it is full, what stays in included: `7.2 L`
     #[arg(value_name = "WHOLE", num_args = 1.., required = true)]
@@ -110,10 +111,12 @@ pub fn run(args: &MixArgs) -> Result<Worked, WrongUse> {
 }
 
 fn poured(pour: &Pour, concentrate: bool, results: &mut Vec<Figure>) {
-    results.push(Figure::quantity(if concentrate { "concentrate" } else { "ready_mix" }, &pour.coolant));
-    results.push(Figure::quantity("water", &pour.water));
+    // People read what a jug can measure, and together it is still the whole; scripts get all digits.
+    let (coolant, water) = glycol::measurable(&pour.coolant, &pour.both);
+    results.push(glycol::shown_as(if concentrate { "concentrate" } else { "ready_mix" }, &pour.coolant, &coolant));
+    results.push(glycol::shown_as("water", &pour.water, &water));
     results.push(Figure::quantity("poured", &pour.both));
-    results.extend(pour.share.as_ref().map(|share| Figure::quantity("poured_mix", share)));
+    results.extend(pour.share.as_ref().map(|share| glycol::share_figure("poured_mix", share)));
 }
 
 /// Why it can't be done; the share that it comes to at best.
@@ -142,7 +145,7 @@ fn told(
         }
     };
     results.push(Figure::text("impossible", format!("{words}: drain more first")));
-    results.push(Figure::quantity("reaches", reaches));
+    results.push(glycol::share_figure("reaches", reaches));
     results.push(Figure::quantity("may_stay", may_stay));
     Ok(Some(reaches.clone()))
 }
@@ -159,9 +162,8 @@ fn on_top(
     let Some(whole) = amount.plus(left) else { return };
     let system = PartlyFull { capacity: &whole, left, left_share };
     let words = |pour: &Pour| {
-        let shown =
-            |q: &Quantity| crate::quantity::print(q, crate::quantity::System::Metric).main.replace('\u{a0}', " ");
-        format!("{} of coolant + {} of water, {} in all", shown(&pour.coolant), shown(&pour.water), shown(&whole))
+        let (coolant, water) = glycol::measurable(&pour.coolant, &pour.both);
+        format!("{coolant} of coolant + {water} of water, {whole} in all")
     };
     if let Ok(pour) = system.pour(target, with) {
         let object = serde_json::json!({

@@ -1,5 +1,7 @@
 //! How much of a fluid runs out, what catches it, and what goes in.
 
+use std::cmp::Ordering;
+
 use crate::procedure::FluidKind;
 use crate::proof::fault::{FaultKind, Place, Why};
 use crate::proof::shop::{Shop, Where};
@@ -10,9 +12,14 @@ use crate::quantity::{Kind, Quantity, Spec, Written};
 const SAME_VOLUME: f64 = 0.001;
 
 impl Shop<'_> {
-    /// How much is declared to run out: `drains`, else the capacity.
+    /// How much is declared to run out: `drains`, else the capacity. Nothing is built on `drains` of more than there is: that is told at the
+    /// declaration.
     fn runs_out(&self, fluid: Unit) -> Option<&Quantity> {
-        self.facts(fluid).fluid.as_ref()?.runs_out()
+        let facts = self.facts(fluid).fluid.as_ref()?;
+        let more = |drains: &&Quantity| {
+            facts.capacity.as_ref().and_then(|holds| drains.compare(holds)) == Some(Ordering::Greater)
+        };
+        facts.runs_out().filter(|_| facts.drains.as_ref().filter(more).is_none())
     }
 
     /// What the act's amount is of this fluid: litres, kilograms of a fluid that is weighed; and by how much that may be off.

@@ -2,7 +2,7 @@
 //! water.
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{Facts, FluidFacts, Procedure, Thing};
+use crate::procedure::{Facts, FluidFacts, Procedure, Thing, ThingId};
 use crate::quantity::{Known, Quantity, Rounding, Unit, Written};
 use crate::rules::ways::way_where;
 use crate::rules::{Check, Group, Rule};
@@ -64,14 +64,22 @@ stage: Change the coolant
     check: Check::Declarations(check),
 };
 
+/// The label of a mix that what is poured can't bring about.
+const OUT_OF_REACH: &str = "can't be reached";
+
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
-    for thing in &procedure.things {
+    for (i, thing) in procedure.things.iter().enumerate() {
         let mut told: Vec<String> = Vec::new();
+        let part = procedure.part_let_out(ThingId(u32::try_from(i).unwrap_or(u32::MAX)));
+        let judge = |thing: &Thing, fluid: &FluidFacts| match part {
+            Some(part) => judge(thing, &fluid.where_only(part)),
+            None => judge(thing, fluid),
+        };
         for (_, facts) in thing.all_facts() {
             let Some(fluid) = &facts.fluid else { continue };
             for finding in judge(thing, fluid).into_iter().flatten() {
-                // What holds in every variant is one mistake.
-                if told.contains(&finding.message) {
+                // What holds in every variant is one mistake, and so is what can't be reached in any of them.
+                if told.contains(&finding.message) || told.contains(&finding.label) {
                     continue;
                 }
                 let same = |other: &Facts| {
@@ -80,6 +88,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
                 };
                 if let Some(way) = way_where(procedure, thing, &same) {
                     told.push(finding.message.clone());
+                    told.extend((finding.label == OUT_OF_REACH).then(|| finding.label.clone()));
                     out.push(finding.way(way));
                 }
             }
@@ -133,7 +142,9 @@ impl Judged<'_> {
             }
             None => match self.freezes(freezing::LAST_PERCENT) {
                 Some(lowest) => {
-                    format!("no mix of {name} and water protects to {protects}: 60 % reaches about {lowest}")
+                    format!(
+                        "no mix of {name} and water protects to {protects}: 60 % reaches about {lowest}. Ask for less"
+                    )
                 }
                 None => String::new(),
             },
@@ -162,7 +173,11 @@ impl Judged<'_> {
         self.told(
             format!("a mix of {} freezes at about {shown} and does not protect to {protects}", self.mix),
             "freezes too soon",
-            format!("{}, or correct `protects to`", self.would_do(protects)),
+            format!(
+                "{}, or correct `protects to`. Freezing points are those of ASHRAE, and 3.5 K are allowed for: so much published \
+                 tables differ",
+                self.would_do(protects)
+            ),
         )
     }
 
@@ -215,7 +230,7 @@ impl Judged<'_> {
                     round(&reaches),
                     self.mix
                 ),
-                "can't be reached",
+                OUT_OF_REACH,
                 format!(
                     "At most {} may stay in: drain more (`drains …`), at the engine block too, or correct `old mix`",
                     shown(&may_stay)
@@ -227,7 +242,7 @@ impl Judged<'_> {
                     round(&reaches),
                     self.mix
                 ),
-                "can't be reached",
+                OUT_OF_REACH,
                 format!("At most {} may stay in: drain more (`drains …`), or correct `old mix`", shown(&may_stay)),
             ),
             Some(Err(NoWay::Arguments)) => self.told(

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::procedure::{Facts, Procedure, Verb, steps_of};
+use crate::procedure::{Facts, Procedure};
 use crate::proof::{FaultKind, Proof, Why};
 use crate::quantity::Quantity;
 use crate::rules::proved::{Told, Words, tell};
@@ -116,16 +116,11 @@ fn words(told: &Told<'_>) -> Words {
 fn amount(told: &Told<'_>) -> Option<Quantity> {
     let id = told.fault.thing?;
     let fluid = told.procedure.things.get(id.index())?;
-    let mut stated: Vec<Option<Quantity>> = Vec::new();
-    steps_of(&told.procedure.body, &mut |step| {
-        if step.verb == Verb::Drain && step.things().any(|reference| reference.thing == id) {
-            stated.push(step.clauses.amounts.iter().find_map(|spec| spec.target()).cloned());
-        }
-    });
-    match stated.as_slice() {
-        [Some(amount)] => return Some(amount.clone()),
-        all if all.iter().any(Option::is_some) => return None,
-        _ => {}
+    if let Some(stated) = told.procedure.part_let_out(id) {
+        return Some(stated.clone());
+    }
+    if told.procedure.drained_by(id).iter().any(|step| !step.clauses.amounts.is_empty()) {
+        return None;
     }
     let mut all = fluid.all_facts().map(|(_, facts)| facts.fluid.as_ref().and_then(|fluid| fluid.runs_out()));
     let first = all.next()??;

@@ -4,8 +4,8 @@ use super::body::Writer;
 use super::gather::note;
 use super::lists::tick;
 use super::{both, condition, one, sentence, words_of};
-use crate::procedure::{Facts, FluidFacts, FluidKind, Step, Verb};
-use crate::quantity::{self, Kind, Known, Quantity, Rounding, Spec, System, Written};
+use crate::procedure::{Facts, FluidFacts, FluidKind, Step, ThingId, Verb};
+use crate::quantity::{self, Kind, Known, Number, Quantity, Rounding, Spec, System, Written};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Tick, Value, Words};
 use crate::trade::coolant::{self, water};
@@ -17,35 +17,36 @@ pub(super) fn lines(writer: &Writer<'_>) -> Vec<Tick> {
         let thing = &writer.job[*id];
         let Some(fluid) = &writer.known.facts(thing).fluid else { continue };
         let amount = total(amounts);
-        let shown = match &amount {
-            Some(amount) => one(amount, writer.units),
-            None => String::new(),
-        };
-        let mut line = tick(&thing.name, Some(thing.span), shown);
-        let mut below: Vec<String> = Vec::new();
-        for prose in &fluid.spec {
-            below.push(sentence::capital(&words_of(writer.job, prose, writer.units).text()));
-        }
-        if amount.is_none() {
-            below.push(say::TO_TOP_UP.to_owned());
-        }
-        below.extend(described(fluid, amount.as_ref(), writer.units));
+        lines.push(line(writer, *id, &thing.name, fluid, amount.as_ref()));
         for (rest, facts) in writer.known.open_variants(thing) {
             let Some(other) = facts.fluid.as_ref().filter(|other| differs(fluid, other)) else { continue };
             // What an act states holds for every variant; else each takes what runs out of it.
             let own = amount.as_ref().filter(|amount| fluid.runs_out().is_none_or(|q| !q.same_as(amount)));
-            let amount = own.or(other.runs_out());
-            let words = condition::words(writer.job, &rest);
-            let described = described(other, amount, writer.units).join(". ");
-            let shown = amount.map(|amount| one(amount, writer.units)).unwrap_or_default();
-            let described = super::join(&[&shown, &described], ". ");
-            below.push(format!("{}: {described}", sentence::capital(&format!("{} {words}", say::WITH))));
+            let name = format!("{}, {} {}", thing.name, say::WITH, condition::words(writer.job, &rest));
+            lines.push(line(writer, *id, &name, other, own.or(other.runs_out()).filter(|_| amount.is_some())));
         }
-        let text = below.iter().map(|line| line.trim_end_matches('.')).collect::<Vec<_>>().join(". ");
-        line.below = (!text.is_empty()).then(|| Words::plain(text, Some(thing.span)));
-        lines.push(line);
     }
     lines
+}
+
+fn line(writer: &Writer<'_>, id: ThingId, name: &str, fluid: &FluidFacts, amount: Option<&Quantity>) -> Tick {
+    let thing = &writer.job[id];
+    let shown = amount.map(|amount| one(amount, writer.units)).unwrap_or_default();
+    let mut line = tick(name, Some(thing.span), shown);
+    let mut below: Vec<String> = Vec::new();
+    for prose in &fluid.spec {
+        below.push(sentence::capital(&words_of(writer.job, prose, writer.units).text()));
+    }
+    if amount.is_none() {
+        below.push(say::TO_TOP_UP.to_owned());
+    }
+    below.extend(described(&writer.let_out(id, fluid, amount), amount, writer.units));
+    if below.iter().any(|line| line.contains(say::CONCENTRATE_AND)) && !says_which_water(fluid) {
+        below.push(say::THE_WATER.to_owned());
+    }
+    let text = below.iter().map(|line| line.trim_end_matches('.')).collect::<Vec<_>>().join(". ");
+    line.below = (!text.is_empty()).then(|| Words::plain(text, Some(thing.span)));
+    line
 }
 
 /// Whether a variant takes another amount or another mix.
@@ -70,21 +71,25 @@ fn described(fluid: &FluidFacts, amount: Option<&Quantity>, units: System) -> Ve
         let printed = quantity::print(amount, units);
         said.extend(printed.other.map(|other| format!("{} = {other}", printed.main)));
     }
-    let parts = amount.and_then(|amount| mixed(fluid, amount, units)).map(|parts| parts.join(" + "));
+    let parts = amount.and_then(|amount| mixed(fluid, amount, units)).map(|parts| parts.join(say::CONCENTRATE_AND));
     let strength = strength(fluid, units);
-    match (fluid.glycol(), fluid.stays(), &fluid.old_mix) {
+    // What is only topped up was never let out.
+    match (fluid.glycol(), fluid.stays().filter(|_| amount.is_some()), &fluid.old_mix) {
         (Some(_), Some(stays), Some(old)) => {
             let stays = format!("{} {old} {}", of(&stays, units), say::STAY_IN, old = one(old, units));
             said.push(match (fluid.refill(), &fluid.mix) {
                 (Some(Err(_)), Some(mix)) => format!("{stays}: {} {}", say::NO_WAY, one(mix, units)),
-                _ => stays,
+                _ => match parts {
+                    Some(parts) => format!("{stays}: {} {parts}", say::POUR),
+                    None => stays,
+                },
             });
-            said.extend(parts);
             said.extend(strength.map(|strength| sentence::capital(&format!("{} {strength}", say::WHOLE_BECOMES))));
         }
         (Some(_), Some(stays), None) => {
             said.extend(strength.map(|strength| super::join(&[&strength, parts.as_deref().unwrap_or_default()], ": ")));
             said.push(format!("{} {}", one(&stays, units), say::STAY_IN_AS_THEY_ARE));
+            said.extend(amount.and_then(|amount| by_strength(fluid, amount, units)));
         }
         (Some(_), None, _) => {
             said.extend(strength.map(|strength| super::join(&[&strength, parts.as_deref().unwrap_or_default()], ": ")));
@@ -96,13 +101,9 @@ fn described(fluid: &FluidFacts, amount: Option<&Quantity>, units: System) -> Ve
         // Filled from dry, whatever stays in now.
         let dry = FluidFacts { drains: None, old_mix: None, ..fluid.clone() };
         said.push(match mixed(&dry, capacity, units) {
-            Some(parts) => format!("{} {whole}: {}", say::WHOLE_SYSTEM, parts.join(" + ")),
+            Some(parts) => format!("{} {whole}: {}", say::WHOLE_SYSTEM, parts.join(say::CONCENTRATE_AND)),
             None => format!("{} {whole}", say::WHOLE_SYSTEM),
         });
-    }
-    let names_water = said.iter().any(|line| line.contains(say::WATER)) && !says_which_water(fluid);
-    if names_water {
-        said.push(say::THE_WATER.to_owned());
     }
     said
 }
@@ -154,15 +155,45 @@ fn mixed(fluid: &FluidFacts, amount: &Quantity, units: System) -> Option<[String
         return None;
     }
     let mix = coolant::mix(amount, &fluid.poured_share()?)?;
-    let decimals = if matches!(amount.unit.known(), Some(Known::Millilitre)) { 0 } else { 2 };
-    let value = mix.concentrate.value.rounded(decimals, Rounding::Nearest).written_as(Written::Computed);
-    let concentrate = Quantity { value, unit: amount.unit.clone() };
-    let water = amount.minus(&concentrate)?;
-    let water = Quantity { value: water.value.written_as(Written::Computed), ..water };
+    let (concentrate, water) = measurable(&mix.concentrate, amount)?;
     Some([
         format!("{}\u{a0}{}", one(&concentrate, units), say::CONCENTRATE),
         format!("{}\u{a0}{}", one(&water, units), say::WATER),
     ])
+}
+
+/// What a jug can measure of `part`, and the rest of the amount.
+fn measurable(part: &Quantity, amount: &Quantity) -> Option<(Quantity, Quantity)> {
+    let decimals = if amount.unit.known() == Some(Known::Millilitre) { 0 } else { 2 };
+    let value = part.value.rounded(decimals, Rounding::Nearest).written_as(Written::Computed);
+    let part = Quantity { value, unit: amount.unit.clone() };
+    let rest = amount.minus(&part)?;
+    let rest = Quantity { value: rest.value.written_as(Written::Computed), ..rest };
+    Some((part, rest))
+}
+
+/// What stays in may have any strength: concentrate and water for those that a refractometer is likely to show, so that nobody works it out on
+/// the back of the sheet.
+fn by_strength(fluid: &FluidFacts, amount: &Quantity, units: System) -> Option<String> {
+    let mix = fluid.mix.as_ref()?;
+    let mut pours = Vec::new();
+    for old in [20, 30, 40, 50] {
+        let old = Quantity::new(Number::whole(old), Known::Percent);
+        if old.same_as(mix) || old.compare(mix) == Some(std::cmp::Ordering::Greater) {
+            continue;
+        }
+        let at = FluidFacts { old_mix: Some(old.clone()), ..fluid.clone() };
+        let pour = match at.refill()? {
+            Ok(_) => {
+                let mixed = coolant::mix(amount, &at.poured_share()?)?;
+                let (concentrate, water) = measurable(&mixed.concentrate, amount)?;
+                format!("{}{}{}", one(&concentrate, units), say::CONCENTRATE_AND, one(&water, units))
+            }
+            Err(_) => say::DRAIN_MORE.to_owned(),
+        };
+        pours.push(format!("{} {}: {pour}", say::AT, one(&old, units)));
+    }
+    (!pours.is_empty()).then(|| format!("{} {}", say::CONCENTRATE_AND_WATER, pours.join(", ")))
 }
 
 /// What a tray must hold for a fluid that is drained; gases and what is weighed go elsewhere.
@@ -176,6 +207,21 @@ fn needs_tray(facts: &Facts) -> Option<&Quantity> {
 }
 
 impl Writer<'_> {
+    /// The fluid as it is let out in this job: altogether, the part that `drain coolant, 2 L` states, or, where it is never drained, what goes in
+    /// again.
+    fn let_out(&self, id: ThingId, fluid: &FluidFacts, amount: Option<&Quantity>) -> FluidFacts {
+        if let Some(part) = self.job.part_let_out(id) {
+            return fluid.where_only(part);
+        }
+        let less = |amount: &&Quantity| {
+            fluid.runs_out().and_then(|whole| amount.compare(whole)) == Some(std::cmp::Ordering::Less)
+        };
+        match amount.filter(less) {
+            Some(amount) if self.job.drained_by(id).is_empty() => fluid.where_only(amount),
+            _ => fluid.clone(),
+        }
+    }
+
     /// What an act of draining lets out: as it states, else as declared (of variants that are open the most).
     fn lets_out(&self, step: &Step) -> Option<Quantity> {
         if step.verb != Verb::Drain {
@@ -235,10 +281,10 @@ impl Writer<'_> {
                     }
                 }
                 Verb::Fill => {
-                    self.goes_in(fluid, stated, values);
+                    self.goes_in(reference.thing, fluid, stated, values);
                     for (rest, other) in others().filter(|(_, other)| differs(fluid, other)) {
                         let mut own = Vec::new();
-                        self.goes_in(other, stated, &mut own);
+                        self.goes_in(reference.thing, other, stated, &mut own);
                         if !own.is_empty() {
                             values.push(title(rest));
                             values.extend(own);
@@ -250,13 +296,14 @@ impl Writer<'_> {
         }
     }
 
-    fn goes_in(&self, fluid: &FluidFacts, stated: Option<&Quantity>, values: &mut Vec<Value>) {
+    fn goes_in(&self, id: ThingId, fluid: &FluidFacts, stated: Option<&Quantity>, values: &mut Vec<Value>) {
         // What the act states is printed with the act's amounts.
         if let (None, Some(runs_out)) = (stated, fluid.runs_out()) {
             self.large(&Spec::Exactly(runs_out.clone()), values);
         }
         if let Some(amount) = stated.or(fluid.runs_out()) {
-            values.extend(mixed(fluid, amount, self.units).map(|parts| Value::Small(parts.into())));
+            let now = self.let_out(id, fluid, Some(amount));
+            values.extend(mixed(&now, amount, self.units).map(|parts| Value::Small(parts.into())));
         }
     }
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::body::Writer;
 use super::{fastener, one, sentence};
-use crate::procedure::{PassAction, ThingId, ThingKind};
+use crate::procedure::{Facts, PassAction, ThingId, ThingKind};
 use crate::proof::{Ledger, Touched};
 use crate::quantity::Spec;
 use crate::sheet::catalogue as say;
@@ -90,7 +90,13 @@ fn fluid(writer: &Writer<'_>, id: ThingId, touched: Option<&Touched>) -> Vec<Str
     if !drained && !filled {
         return Vec::new();
     }
-    let mut ends = vec![match amounts.and_then(|amounts| amounts.first()).and_then(Spec::target) {
+    // By variant it is another amount, and the step says which.
+    let thing = &writer.job[id];
+    let of = |facts: &Facts| facts.fluid.as_ref().and_then(|fluid| fluid.runs_out().cloned());
+    let open = writer.known.open_variants(thing);
+    let one_amount = open.iter().all(|(_, facts)| of(facts) == of(writer.known.facts(thing)));
+    let amount = amounts.and_then(|amounts| amounts.first()).and_then(Spec::target).filter(|_| one_amount);
+    let mut ends = vec![match amount {
         Some(amount) => one(amount, writer.units),
         None if filled => say::LEVEL_RIGHT.to_owned(),
         None => say::DRAINED.to_owned(),
