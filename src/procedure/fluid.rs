@@ -85,7 +85,7 @@ impl FluidFacts {
     #[must_use]
     pub fn whole_share(&self) -> Option<Quantity> {
         match (self.refill(), &self.old_mix, self.stays()) {
-            (Some(Err(NoWay::TooWeak { reaches, .. } | NoWay::TooStrong { reaches, .. })), ..) => Some(reaches),
+            (Some(Err(NoWay::TooWeak(best) | NoWay::TooStrong(best))), ..) => Some(best.reaches),
             (None, Some(old), Some(stays)) if self.glycol().is_some() => {
                 let drains = self.drains.as_ref()?;
                 coolant::dilution::blend(&[(drains, self.mix.as_ref()?), (&stays, old)]).map(|(_, share)| share)

@@ -127,7 +127,7 @@ fn told(
     results: &mut Vec<Figure>,
 ) -> Result<Option<Quantity>, WrongUse> {
     let what = if concentrate { "pure concentrate" } else { "the ready mix undiluted" };
-    let (words, reaches, may_stay) = match no_way {
+    let (words, best) = match no_way {
         NoWay::Arguments => return Err(WrongUse("these amounts can not be worked out".to_owned())),
         NoWay::Never { reaches } => {
             results.push(Figure::text(
@@ -137,17 +137,13 @@ fn told(
             results.extend(reaches.as_ref().map(|reaches| Figure::quantity("reaches_at_most", reaches)));
             return Ok(None);
         }
-        NoWay::TooWeak { reaches, may_stay } => {
-            (format!("even {what} does not make the whole {target}"), reaches, may_stay)
-        }
-        NoWay::TooStrong { reaches, may_stay } => {
-            (format!("even pure water does not bring the whole down to {target}"), reaches, may_stay)
-        }
+        NoWay::TooWeak(best) => (format!("even {what} does not make the whole {target}"), best),
+        NoWay::TooStrong(best) => (format!("even pure water does not bring the whole down to {target}"), best),
     };
     results.push(Figure::text("impossible", format!("{words}: drain more first")));
-    results.push(glycol::share_figure("reaches", reaches));
-    results.push(Figure::quantity("may_stay", may_stay));
-    Ok(Some(reaches.clone()))
+    results.push(glycol::share_figure("reaches", &best.reaches));
+    results.push(Figure::quantity("may_stay", &best.may_stay));
+    Ok(Some(best.reaches.clone()))
 }
 
 /// The other reading of the amount: that it is poured on top of what stays in.

@@ -224,26 +224,26 @@ impl Judged<'_> {
     fn is_out_of_reach(&self) -> Option<Diagnostic> {
         let (stays, old) = (self.fluid.stays()?, self.fluid.old_mix.as_ref()?);
         match self.fluid.refill() {
-            Some(Err(NoWay::TooWeak { reaches, may_stay })) => self.told(
+            Some(Err(NoWay::TooWeak(best))) => self.told(
                 format!(
                     "{stays} of {old} stay in, and even pure concentrate on top makes only {} of it, not {}",
-                    round(&reaches),
+                    round(&best.reaches),
                     self.mix
                 ),
                 OUT_OF_REACH,
                 format!(
                     "At most {} may stay in: drain more (`drains …`), at the engine block too, or correct `old mix`",
-                    shown(&may_stay)
+                    shown(&best.may_stay)
                 ),
             ),
-            Some(Err(NoWay::TooStrong { reaches, may_stay })) => self.told(
+            Some(Err(NoWay::TooStrong(best))) => self.told(
                 format!(
                     "{stays} of {old} stay in, and even pure water on top leaves {} of it, not {}",
-                    round(&reaches),
+                    round(&best.reaches),
                     self.mix
                 ),
                 OUT_OF_REACH,
-                format!("At most {} may stay in: drain more (`drains …`), or correct `old mix`", shown(&may_stay)),
+                format!("At most {} may stay in: drain more (`drains …`), or correct `old mix`", shown(&best.may_stay)),
             ),
             Some(Err(NoWay::Arguments)) => self.told(
                 format!("`old mix {old}` is no share of concentrate"),

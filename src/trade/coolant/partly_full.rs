@@ -38,19 +38,18 @@ pub enum NoWay {
         reaches: Option<Quantity>,
     },
     /// What fits in, poured undiluted, does not make it strong enough.
-    TooWeak {
-        /// The share it comes to.
-        reaches: Quantity,
-        /// What may stay in at most.
-        may_stay: Quantity,
-    },
+    TooWeak(Box<Best>),
     /// Even pure water does not make it weak enough.
-    TooStrong {
-        /// The share it comes to.
-        reaches: Quantity,
-        /// What may stay in at most.
-        may_stay: Quantity,
-    },
+    TooStrong(Box<Best>),
+}
+
+/// How near a mix comes that can't be brought about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Best {
+    /// The share it comes to.
+    pub reaches: Quantity,
+    /// What may stay in at most, so that it could be.
+    pub may_stay: Quantity,
 }
 
 impl PartlyFull<'_> {
@@ -98,14 +97,14 @@ impl PartlyFull<'_> {
             return Some(NoWay::Never { reaches: percentage(&sums.with.max(sums.old)) });
         }
         let may_stay = sums.capacity.times(&margin.checked_div(&gap)?)?;
-        Some(NoWay::TooWeak { reaches: percentage(&reaches)?, may_stay })
+        Some(NoWay::TooWeak(Box::new(Best { reaches: percentage(&reaches)?, may_stay })))
     }
 
     /// L·cL / V is what pure water makes of it; L = V·c / cL may stay.
     fn too_strong(&self, sums: &Sums) -> Option<NoWay> {
         let reaches = percentage(&sums.stays.checked_mul(&sums.old)?)?;
         let may_stay = sums.capacity.times(&sums.target.checked_div(&sums.old)?)?;
-        Some(NoWay::TooStrong { reaches, may_stay })
+        Some(NoWay::TooStrong(Box::new(Best { reaches, may_stay })))
     }
 }
 

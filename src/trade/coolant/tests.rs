@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::quantity::parse_quantity;
+use crate::trade::coolant::partly_full::Best;
 use crate::trade::coolant::{boiling, density, dilution, share};
 
 fn quantity(text: &str) -> Quantity {
@@ -309,7 +310,7 @@ fn drain_and_replace_of_the_textbooks() {
     let computed =
         dilution::drain_and_replace(&quantity("7.5 L"), &quantity("35 %"), &quantity("50 %"), &quantity("100 %"));
     near(computed.ok().map(|q| q.value.to_f64()), 1.7308, 0.000_05, "7.5 L");
-    let premix = |with: &str| {
+    let premix = |with: &str| -> Result<Quantity, NoWay> {
         dilution::drain_and_replace(&quantity("7.5 L"), &quantity("35 %"), &quantity("50 %"), &quantity(with))
     };
     assert_eq!(premix("50 %"), Ok(quantity("7.5 L")), "with the right premix all is drained");
@@ -343,15 +344,15 @@ fn a_system_that_stays_partly_full() {
     let weak = PartlyFull { left: &quantity("4 L"), ..system.clone() };
     assert_eq!(
         weak.pour(&quantity("65 %"), &quantity("100 %")),
-        Err(NoWay::TooWeak {
+        Err(NoWay::TooWeak(Box::new(Best {
             reaches: percentage(&Number::from_ratio(440, 720).unwrap()).unwrap(),
             may_stay: quantity("3.6 L")
-        })
+        })))
     );
     let strong = PartlyFull { left: &quantity("6 L"), left_share: &quantity("60 %"), ..system.clone() };
     assert_eq!(
         strong.pour(&quantity("40 %"), &quantity("100 %")),
-        Err(NoWay::TooStrong { reaches: quantity("50 %"), may_stay: quantity("4.8 L") })
+        Err(NoWay::TooStrong(Box::new(Best { reaches: quantity("50 %"), may_stay: quantity("4.8 L") })))
     );
     assert_eq!(
         system.pour(&quantity("60 %"), &quantity("50 %")),
@@ -388,13 +389,15 @@ fn mixing_conserves_volume_and_concentrate() {
                 let whole = dilution::blend(&[(&left, &old), (&pour.coolant, &with), (&pour.water, &nothing)]);
                 assert_eq!(whole, Some((capacity, target)), "no drop and no share lost");
             }
-            Err(NoWay::TooWeak { reaches, may_stay }) => {
+            Err(NoWay::TooWeak(best)) => {
+                let Best { reaches, may_stay } = *best;
                 seen[1] += 1;
                 assert!(reaches.to_si() < target.to_si());
                 let less = PartlyFull { left: &may_stay, ..system };
                 assert_eq!(less.pour(&target, &with).unwrap().water.value, Number::ZERO);
             }
-            Err(NoWay::TooStrong { reaches, may_stay }) => {
+            Err(NoWay::TooStrong(best)) => {
+                let Best { reaches, may_stay } = *best;
                 seen[2] += 1;
                 assert!(reaches.to_si() > target.to_si());
                 let less = PartlyFull { left: &may_stay, ..system };
