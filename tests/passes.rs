@@ -60,7 +60,7 @@ fn in_three_passes_then_once_round() {
         "30 %",
         "56 N·m",
         "70 %",
-        "crosswise, opposite ones one after the other",
+        "30 % crosswise",
         "round the circle until none turns",
         "in the order shown",
         "[Positions in the order of tightening: 1, 5, 3, 7, 2, 6, 4, 8]",
@@ -198,6 +198,9 @@ fn positions_are_called_as_the_plan_shows_them() {
     assert!(sheet.contains("the black ones"), "{sheet}");
     assert!(sheet.contains("Black: M10 × 120 (numbers 5 and 6)."), "{sheet}");
     assert!(sheet.contains("The others: M10 × 80."), "{sheet}");
+    assert!(sheet.contains("4 × M10 × 80 2 × M10 × 120") || sheet.contains("4 × M10 × 80 · 2 × M10 × 120"), "{sheet}");
+    // What the others take is the large value; the black ones are told apart.
+    assert!(sheet.contains("6 × 40 N·m, 2 of them 50 N·m"), "{sheet}");
     let sheet = refitted(&bolts("3 4"));
     assert!(sheet.contains("numbers 1 and 2") && !sheet.contains("positions 3"), "{sheet}");
 }

@@ -193,13 +193,15 @@ pub struct Fastening {
 }
 
 impl Fastening {
-    /// The value of the last stage that states a torque.
+    /// The value of the last stage that states a torque: for all positions, if any stage does.
     #[must_use]
     pub fn final_torque(&self) -> Option<&Spec> {
-        self.passes.iter().rev().find_map(|p| match &p.action {
+        let torque = |p: &'_ Pass| matches!(p.action, PassAction::Torque(_));
+        let last = self.passes.iter().rev().find(|p| torque(p) && p.positions.is_empty());
+        match &last.or_else(|| self.passes.iter().rev().find(|p| torque(p)))?.action {
             PassAction::Torque(spec) => Some(spec),
             _ => None,
-        })
+        }
     }
 
     /// Whether a stage turns by an angle: never tightened `again`.

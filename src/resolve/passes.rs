@@ -115,7 +115,11 @@ fn of_shares(lines: Vec<Pass>, stated: &[Pass], name: &str, findings: &mut Vec<D
         _ => None,
     };
     let full = match stated {
-        [] => lines.iter().rev().find_map(torque_of),
+        // What only some positions take is not the torque of the others.
+        [] => {
+            let mut of_all = lines.iter().rev().filter(|line| line.positions.is_empty());
+            of_all.find_map(torque_of).or_else(|| lines.iter().rev().find_map(torque_of))
+        }
         [only] => torque_of(only),
         _ => None,
     };

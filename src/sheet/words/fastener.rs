@@ -104,7 +104,9 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
                 }
                 _ => values.extend(group.boxes.counted(count)),
             }
-            let mut facts = sizes(group.fastening);
+            let mut facts = group.sizes(false);
+            facts.extend(group.fastening.drive.as_ref().map(self::drive));
+            facts.retain(|fact| !fact.is_empty());
             if *doing == Doing::Start && (group.facts.single_use || group.facts.new) {
                 facts.push(say::NEW_ONES.to_owned());
             }
@@ -113,7 +115,7 @@ pub(super) fn values(group: &Group<'_>, doing: &Doing, known: &Known<'_>, units:
         }
         Doing::Snug => {
             values.push(Value::Large(say::BY_HAND.to_owned()));
-            let mut facts = vec![format!("{count}\u{a0}×\u{a0}{}", size_of(group.fastening))];
+            let mut facts = group.sizes(true);
             facts.extend(group.fastening.drive.as_ref().map(self::drive));
             values.push(Value::Small(facts));
             values.extend(group.boxes.of(count));
@@ -190,7 +192,7 @@ fn tightened(
     facts.extend(wrench);
     facts.extend(fastening.drive.as_ref().map(self::drive));
     // The count is told large where there is no value.
-    facts.push(if counted { size_of(fastening) } else { format!("{count}\u{a0}×\u{a0}{}", size_of(fastening)) });
+    facts.extend(group.sizes(!counted));
     facts.retain(|fact| !fact.is_empty());
     facts.extend(manner(group.facts, fastening, units));
     values.push(Value::Small(facts));
@@ -249,22 +251,33 @@ fn boxes_of(pass: &Pass, group: &Group<'_>) -> usize {
 
 /// What the recipe comes to: the last torque and the turns after it.
 fn summary(passes: &[(usize, &Pass)], units: System) -> (String, Option<String>) {
-    let last = passes.iter().rposition(|(_, pass)| matches!(pass.action, PassAction::Torque(_) | PassAction::Check(_)));
-    let from = last.unwrap_or(0);
     let mut parts = Vec::new();
     let mut other = None;
-    for (index, (_, pass)) in passes.iter().enumerate().skip(from) {
+    for pass in ends_at(passes.iter().map(|(_, pass)| *pass)) {
         let (main, converted) = match &pass.action {
             // In the sum a check is the value it checks.
             PassAction::Check(spec) => action(&PassAction::Torque(spec.clone()), units),
             other => action(other, units),
         };
-        if index == from {
+        if parts.is_empty() {
             other = converted;
         }
         parts.push(main);
     }
     (parts.join(" + "), other)
+}
+
+/// The stages that add up to how the whole group is left: its last torque, and what comes after it. A stage of some
+/// positions only counts where none is about all of them.
+pub(super) fn ends_at<'p>(passes: impl Iterator<Item = &'p Pass> + Clone) -> Vec<&'p Pass> {
+    let of_all = |pass: &&Pass| pass.positions.is_empty();
+    let whole: Vec<&Pass> = match passes.clone().any(|pass| of_all(&pass)) {
+        true => passes.filter(of_all).collect(),
+        false => passes.collect(),
+    };
+    let is_value = |pass: &Pass| matches!(pass.action, PassAction::Torque(_) | PassAction::Check(_));
+    let from = whole.iter().rposition(|pass| is_value(pass)).unwrap_or(0);
+    whole.into_iter().skip(from).collect()
 }
 
 /// One stage: what it says, and its conversion.
@@ -285,12 +298,29 @@ pub(super) fn action(action: &PassAction, units: System) -> (String, Option<Stri
     }
 }
 
-/// `5 × M10 × 20`, `hex 16 mm`.
-pub(super) fn sizes(fastening: &Fastening) -> Vec<String> {
-    let mut facts = vec![size_of(fastening)];
-    facts.extend(fastening.drive.as_ref().map(self::drive));
-    facts.retain(|fact| !fact.is_empty());
-    facts
+impl Group<'_> {
+    /// `5 × M10 × 20`, each size with its count; without the count where all are of one size and it is told large.
+    fn sizes(&self, counted: bool) -> Vec<String> {
+        let so_many = |count: usize, size: &str| format!("{count}\u{a0}×\u{a0}{size}");
+        let fastening = self.fastening;
+        let whole = fastening.count.unwrap_or(self.facts.count);
+        // Of `2 of head bolts` nobody knows which.
+        let known = !self.positions.is_empty() || self.count == whole;
+        let meant = |position: &&u32| self.positions.is_empty() || self.positions.contains(position);
+        let others: Vec<(usize, String)> = fastening
+            .positions_are
+            .iter()
+            .map(|(positions, _, other)| (positions.iter().filter(meant).count(), size(other)))
+            .filter(|(count, _)| known && *count > 0)
+            .collect();
+        let rest = (self.count as usize).saturating_sub(others.iter().map(|(count, _)| count).sum());
+        if others.is_empty() {
+            let size = size_of(fastening);
+            return vec![if counted { so_many(rest, &size) } else { size }];
+        }
+        let first = (rest > 0).then(|| so_many(rest, &size_of(fastening)));
+        first.into_iter().chain(others.iter().map(|(count, size)| so_many(*count, size))).collect()
+    }
 }
 
 fn size_of(fastening: &Fastening) -> String {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::body::Writer;
 use super::{fastener, one, sentence};
-use crate::procedure::{Facts, PassAction, ThingId, ThingKind};
+use crate::procedure::{Facts, Pass, PassAction, ThingId, ThingKind};
 use crate::proof::{Ledger, Touched};
 use crate::quantity::Spec;
 use crate::sheet::catalogue as say;
@@ -116,15 +116,19 @@ fn tightness(writer: &Writer<'_>, touched: &Touched) -> String {
     let facts = writer.known.facts(&writer.job[touched.thing]);
     let Some(fastening) = &facts.fastening else { return say::TIGHT.to_owned() };
     let count = fastening.count.unwrap_or(facts.count).max(1) * (touched.members.len() as u32).max(1);
-    let from = fastening.passes.iter().rposition(|pass| matches!(pass.action, PassAction::Torque(_)));
-    let values: Vec<String> = fastening
-        .passes
-        .iter()
-        .skip(from.unwrap_or(0))
-        .map(|pass| fastener::action(&pass.action, writer.units).0)
-        .collect();
+    let of = |pass: &Pass| match &pass.action {
+        PassAction::Check(value) => fastener::action(&PassAction::Torque(value.clone()), writer.units).0,
+        action => fastener::action(action, writer.units).0,
+    };
+    let ends = fastener::ends_at(fastening.passes.iter());
+    let values: Vec<String> = ends.iter().map(|pass| of(pass)).collect();
     let value = if values.is_empty() { say::TIGHT.to_owned() } else { values.join(" + ") };
-    let all = if count > 1 { format!("{count}\u{a0}×\u{a0}{value}") } else { value };
+    let mut all = if count > 1 { format!("{count}\u{a0}×\u{a0}{value}") } else { value };
+    // Some of them are taken further.
+    let further = |pass: &&Pass| !pass.positions.is_empty() && matches!(pass.action, PassAction::Torque(_));
+    for pass in fastening.passes.iter().filter(further).filter(|pass| !ends.contains(pass)) {
+        all.push_str(&format!(", {}\u{a0}{} {}", pass.positions.len(), say::OF_THEM, of(pass)));
+    }
     match (touched.out, touched.back) {
         (0, 0) => all,
         (out, back) if (out, back) == (count, count) => all,

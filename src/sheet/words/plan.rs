@@ -232,6 +232,8 @@ pub(super) fn of_pass(pass: &Pass, before: &[&Pass], all: &[Pass], fastening: &F
             let list: Vec<String> = list.iter().map(u32::to_string).collect();
             format!("{} {}", say::POSITIONS, list.join(", "))
         }
+        // The plan shows the rest.
+        _ if *order == Order::Cross => say::CROSSWISE_ONLY.to_owned(),
         _ => manner(order, layout).to_owned(),
     };
     // Once more at the value that is reached: it is done when none turns.
