@@ -106,6 +106,8 @@ fn coolants_of_the_handbook() {
         near(&got, "boils_at", boils, 1.0);
     }
     near(&result("coolant|40 %"), "density", 1060.4, 2.1);
+    let (_, text, _) = work_out("coolant|30 %");
+    assert!(text.contains("65.30 lb/ft³"), "{text}");
     near(&result("coolant|-24.8 °C"), "by_volume", 40.0, 0.1);
     let capped = result("coolant|50 %|--by|mass|--cap|15 psi");
     near(&capped, "boils_under_cap", 128.9, 1.5);

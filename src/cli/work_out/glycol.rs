@@ -137,9 +137,14 @@ pub fn behaviour(glycol: Glycol, by_volume: f64, cap: Option<f64>, results: &mut
     }
 }
 
-/// kg/m³ at 21.1 °C.
+/// kg/m³ at 21.1 °C; people see lb/ft³ too, as the handbook prints it.
 pub fn density_figure(glycol: Glycol, by_volume: f64) -> Option<Figure> {
-    density::density(glycol, by_volume).map(|density| Figure::number("density", density, "kg/m³", 1))
+    // 1 lb = 0.45359237 kg, 1 ft = 0.3048 m.
+    const POUND_A_CUBIC_FOOT: f64 = 0.453_592_37 / (0.3048 * 0.3048 * 0.3048);
+    density::density(glycol, by_volume).map(|density| {
+        let shown = format!("{density:.1} kg/m³ ({:.2} lb/ft³)", density / POUND_A_CUBIC_FOOT);
+        Figure::both("density", shown, serde_json::json!({ "value": density, "unit": "kg/m³" }))
+    })
 }
 
 /// What to mind about a share by volume in %; empty for nothing.
