@@ -256,6 +256,9 @@ fn a_message_without_a_way_out_or_with_too_low_a_word_is_weak() {
         ("notice crush: Keep clear.", 1),
         ("caution: HOT! Don't touch.", 0),
         ("danger sharp edge: Wear gloves.", 0),
+        ("caution: It can kill. Keep out.", 1),
+        ("notice: Hot oil scalds. Let it cool.", 1),
+        ("notice: A dry start kills the pump. Fill it first.", 0),
     ] {
         let text = format!("parts\n  horn\n\nstage: S\n  remove horn\n    {message}\n  refit horn\n");
         assert_eq!(told(&text, "caution-weak").len(), weak, "{message}: {:?}", told(&text, "caution-weak"));

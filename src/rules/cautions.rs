@@ -471,12 +471,14 @@ pub fn needs_a_helper<'a>(procedure: &'a Procedure, step: &Step) -> Option<&'a T
         return None;
     }
     let heavy = step.things().find(|reference| {
-        let facts = &procedure[reference.thing].facts;
+        if !procedure[reference.thing].facts.weighs.as_ref().is_some_and(is_too_heavy_for_one) {
+            return false;
+        }
         let mut supported = false;
         steps_of(&procedure.body, &mut |other| {
             supported |= other.verb == Verb::Support && other.things().any(|t| t.thing == reference.thing);
         });
-        facts.weighs.as_ref().is_some_and(is_too_heavy_for_one) && !supported
+        !supported
     })?;
     Some(&procedure[heavy.thing])
 }

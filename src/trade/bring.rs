@@ -64,7 +64,7 @@ impl Surroundings {
             for (trade, signs) in table::NEAR {
                 let found = signs.split('|').any(|sign| match sign.strip_prefix('=') {
                     Some(noun) => ends_in(&words, noun) && tells_which(&words, noun),
-                    None => holds(&words, &sign.split(' ').collect::<Vec<_>>()),
+                    None => holds(&words, sign),
                 });
                 if found && !near.contains(trade) {
                     near.push(*trade);
@@ -115,7 +115,7 @@ pub fn by_words(prose: &str) -> Vec<Hazard> {
         }
         let denied =
             ["never", "not", "no", "don't", "without"].iter().any(|no| words_of(sentence).iter().any(|w| w == no));
-        if !denied && holds(&words_of(sentence), &["compressed", "air"]) {
+        if !denied && holds(&words_of(sentence), "compressed air") {
             found.push(Hazard::EyeInjury);
         }
     }
@@ -127,7 +127,7 @@ pub fn by_words(prose: &str) -> Vec<Hazard> {
 /// Whether a name belongs to a system that burns gas, which many places reserve for registered people.
 pub fn is_gas_system(name: &str) -> bool {
     let words = words_of(name);
-    table::GAS.split('|').any(|noun| holds(&words, &noun.split(' ').collect::<Vec<_>>()))
+    table::GAS.split('|').any(|noun| holds(&words, noun))
 }
 
 /// The kind of a fluid that only its name tells: `diesel`, `hydraulic oil`.
@@ -188,8 +188,7 @@ pub(super) struct Row {
 
 impl Row {
     fn means(&self, words: &[String], around: &Surroundings) -> bool {
-        let excluded = !self.unless.is_empty()
-            && self.unless.split('|').any(|word| holds(words, &word.split(' ').collect::<Vec<_>>()));
+        let excluded = !self.unless.is_empty() && self.unless.split('|').any(|word| holds(words, word));
         if excluded
             || self.near.is_some_and(|near| !around.near.contains(&near))
             || self.not_near.is_some_and(|near| around.near.contains(&near))
@@ -199,7 +198,7 @@ impl Row {
         }
         self.nouns.split('|').any(|noun| {
             if self.anywhere {
-                return holds(words, &noun.split(' ').collect::<Vec<_>>());
+                return holds(words, noun);
             }
             ends_in(words, noun) && (!self.bare || tells_which(words, noun))
         })
@@ -233,8 +232,8 @@ fn same(word: &str, noun: &str) -> bool {
 }
 
 fn ends_in(words: &[String], noun: &str) -> bool {
-    let noun: Vec<&str> = noun.split(' ').collect();
-    words.len() >= noun.len() && words[words.len() - noun.len()..].iter().zip(&noun).all(|(w, n)| same(w, n))
+    let mut words = words.iter().rev();
+    noun.rsplit(' ').all(|part| words.next().is_some_and(|word| same(word, part)))
 }
 
 /// Whether the words before the noun only tell which one it is.
@@ -243,8 +242,11 @@ fn tells_which(words: &[String], noun: &str) -> bool {
     words.iter().take(before).all(|w| table::WHICH_ONE.contains(&w.as_str()) || w.ends_with("'s"))
 }
 
-fn holds(words: &[String], noun: &[&str]) -> bool {
-    words.windows(noun.len().max(1)).any(|some| some.iter().zip(noun).all(|(w, n)| same(w, n)))
+fn holds(words: &[String], noun: &str) -> bool {
+    (0..words.len()).any(|start| {
+        let mut words = words.iter().skip(start);
+        noun.split(' ').all(|part| words.next().is_some_and(|word| same(word, part)))
+    })
 }
 
 #[cfg(test)]

@@ -12,7 +12,6 @@ use crate::rules::prose::words;
 use crate::rules::speech;
 use crate::rules::ways::each_way;
 use crate::rules::{Check, Group, Rule};
-use crate::trade::bring::Surroundings;
 use crate::trade::hazard::Hazard;
 
 /// The rule and its page.
@@ -78,11 +77,11 @@ stage: New in
 
 fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let steps = steps_in_context(procedure);
-    let around = surroundings(procedure);
+    let brought = brought_by(procedure, &steps);
     for (at, seen) in steps.iter().enumerate().filter(|(_, s)| !s.step.generated) {
         for detail in &seen.step.details {
             let late =
-                by_hazard(procedure, &around, &steps, at, detail).or_else(|| by_words(procedure, &steps, at, detail));
+                by_hazard(procedure, &brought, &steps, at, detail).or_else(|| by_words(procedure, &steps, at, detail));
             let Some((act, of)) = late else { continue };
             let line = speech::act(procedure, act.step);
             let finding = RULE
@@ -101,12 +100,12 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
 /// The hazards that are warned of too late.
 pub fn late_hazards(procedure: &Procedure) -> Vec<Hazard> {
     let steps = steps_in_context(procedure);
-    let around = surroundings(procedure);
+    let brought = brought_by(procedure, &steps);
     let mut late = Vec::new();
     for (at, seen) in steps.iter().enumerate().filter(|(_, s)| !s.step.generated) {
         for detail in &seen.step.details {
             if let DetailKind::Safety { hazard: Some(hazard), .. } = detail.kind
-                && by_hazard(procedure, &around, &steps, at, detail).is_some()
+                && by_hazard(procedure, &brought, &steps, at, detail).is_some()
             {
                 late.push(hazard);
             }
@@ -115,10 +114,16 @@ pub fn late_hazards(procedure: &Procedure) -> Vec<Hazard> {
     late
 }
 
+/// What each step brings.
+fn brought_by(procedure: &Procedure, steps: &[InContext<'_>]) -> Vec<Vec<Brought>> {
+    let around = surroundings(procedure);
+    steps.iter().map(|seen| brought(procedure, seen.step, &around)).collect()
+}
+
 /// The earlier act that brings the built-in hazard of a message.
 fn by_hazard<'a>(
     procedure: &Procedure,
-    around: &Surroundings,
+    brought: &[Vec<Brought>],
     steps: &'a [InContext<'a>],
     at: usize,
     detail: &Detail,
@@ -130,17 +135,16 @@ fn by_hazard<'a>(
     if hazard == Hazard::UnsupportedVehicle || (hazard != Hazard::ExhaustGas && meets_by_itself(seen)) {
         return None;
     }
-    let brings = |s: &InContext<'_>, counts: &dyn Fn(&Brought) -> bool| {
-        brought(procedure, s.step, around).iter().any(|b| b.hazard == hazard && counts(b))
+    let brings = |n: usize, counts: &dyn Fn(&Brought) -> bool| {
+        brought.get(n).is_some_and(|all| all.iter().any(|b| b.hazard == hazard && counts(b)))
     };
-    if of_stage(steps, at).any(|n| n >= at && brings(&steps[n], &|_| true)) {
+    if of_stage(steps, at).any(|n| n >= at && brings(n, &|_| true)) {
         return None;
     }
     // A name is enough only for what nothing else in a shop brings.
     let by_name = matches!(hazard, Hazard::StoredSpring | Hazard::Airbag | Hazard::HighVoltage | Hazard::Refrigerant);
-    let first = of_stage(steps, at).find(|n| {
-        *n < at && brings(&steps[*n], &|b| b.by != By::Name || by_name) && on_one_way(procedure, &steps[*n], seen)
-    })?;
+    let first = of_stage(steps, at)
+        .find(|n| *n < at && brings(*n, &|b| b.by != By::Name || by_name) && on_one_way(procedure, &steps[*n], seen))?;
     // The author may have spoken of it in time, and does so again.
     let said = of_stage(steps, at).any(|n| n <= first && spoken_of(procedure, &steps[n]).contains(&hazard));
     let turns = hazard == Hazard::RotatingParts && steps[first].step.verb == Verb::RunEngine;

@@ -85,6 +85,41 @@ const WAYS_OUT: &[&str] = &[
     "watch", "wear", "wet", "with", "without", "work",
 ];
 
+/// What a message says can happen to people, and the least word for it by the definitions of ANSI Z535.4.
+fn harm_told(text: &str) -> Option<(&'static str, SignalWord)> {
+    let text = text.to_lowercase();
+    let said: Vec<&str> = text.split_whitespace().collect();
+    let mut worst: Option<(&'static str, SignalWord)> = None;
+    for (at, word) in said.iter().enumerate() {
+        let ends = word.ends_with(['.', '!', ',', ';', ':']);
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+        let next = said.get(at + 1).map(|w| w.trim_matches(|c: char| !c.is_alphanumeric()));
+        let on_people = ends || next.is_none_or(|w| PEOPLE.contains(&w));
+        // A dry start kills a pump, and that is a notice.
+        let kills = KILLS.iter().find(|w| **w == word).filter(|_| on_people || !word.starts_with("kill"));
+        if let Some(harm) = kills {
+            return Some((harm, SignalWord::Warning));
+        }
+        if let Some(harm) = HURTS.iter().find(|w| **w == word) {
+            worst = Some((harm, SignalWord::Caution));
+        }
+    }
+    worst
+}
+
+/// Death and what does not heal.
+const KILLS: &[&str] =
+    &["kill", "kills", "killed", "death", "deadly", "fatal", "maim", "maims", "amputate", "amputates", "electrocute"];
+
+/// Harm to people of any kind.
+const HURTS: &[&str] = &["injure", "injures", "injury", "injuries", "scald", "scalds", "skin", "bruise", "bruises"];
+
+/// Who is meant.
+const PEOPLE: &[&str] = &[
+    "you", "people", "whoever", "anybody", "anyone", "somebody", "someone", "and", "or", "in", "at", "within", "even",
+    "before",
+];
+
 fn of_details(details: &[Detail], out: &mut Vec<Diagnostic>) {
     for detail in details {
         if let DetailKind::Safety { word, prose: Some(prose), .. } = &detail.kind
@@ -95,6 +130,20 @@ fn of_details(details: &[Detail], out: &mut Vec<Diagnostic>) {
                 .at(detail.span, "this message tells what can happen and not how to avoid it")
                 .label("and what shall I do?")
                 .help("Add what keeps the harm away: `Keep hands clear.`, `Wear goggles.`, `Let it cool first.`");
+            if !out.contains(&finding) {
+                out.push(finding);
+            }
+        }
+        if let DetailKind::Safety { word, hazard: None, prose: Some(prose) } = &detail.kind
+            && let Some((harm, least)) = harm_told(&words(prose))
+            && *word < least
+        {
+            let (said, right) = (word.name(), least.name());
+            let what = if least == SignalWord::Warning { "what can kill or maim" } else { "an injury" };
+            let finding = RULE
+                .at(detail.span, format!("`{said}` is too low a word for {what}: `{harm}`"))
+                .label("too low a word")
+                .help(format!("Write `{right}: …`; `notice` is for damage alone, `caution` for what heals."));
             if !out.contains(&finding) {
                 out.push(finding);
             }
@@ -114,7 +163,27 @@ fn of_details(details: &[Detail], out: &mut Vec<Diagnostic>) {
 
 #[cfg(test)]
 mod tests {
-    use super::says_how;
+    use super::*;
+
+    /// ANSI Z535.4: death or serious injury is DANGER or WARNING, minor injury CAUTION, NOTICE is for damage alone.
+    #[test]
+    fn the_words_of_a_message_say_how_low_its_signal_may_be() {
+        use SignalWord::{Caution, Warning};
+        for (text, least) in [
+            ("It kills.", Some(Warning)),
+            ("A touch can kill you.", Some(Warning)),
+            ("It can cause death or injury.", Some(Warning)),
+            ("Hot oil scalds. Wait.", Some(Caution)),
+            ("Keep it off the skin.", Some(Caution)),
+            ("A dry start kills the pump.", None),
+            ("Sand kills a bearing within an hour.", None),
+            ("Kill the engine first.", None),
+            ("Wrong oil ruins the clutch.", None),
+            ("", None),
+        ] {
+            assert_eq!(harm_told(text).map(|(_, word)| word), least, "{text}");
+        }
+    }
 
     #[test]
     fn a_message_tells_what_to_do_or_what_not_to_do() {

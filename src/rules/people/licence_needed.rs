@@ -2,10 +2,10 @@
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{DetailKind, Procedure, Step, VerbGroup, steps_of};
-use crate::rules::cautions::{brought, surroundings};
+use crate::rules::cautions::{Brought, brought, surroundings};
 use crate::rules::{Check, Group, Rule};
 use crate::source::Span;
-use crate::trade::bring::{Surroundings, is_gas_system};
+use crate::trade::bring::is_gas_system;
 use crate::trade::hazard::Hazard;
 
 /// The rule and its page.
@@ -53,8 +53,9 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let mut first: [Option<Span>; RESERVED.len()] = Default::default();
     let mut gas = None;
     steps_of(&procedure.body, &mut |step| {
+        let brought = brought(procedure, step, &around);
         for (at, (hazard, _)) in RESERVED.iter().enumerate() {
-            if first[at].is_none() && brings(procedure, step, &around, *hazard) {
+            if first[at].is_none() && speaks_of_or_brings(step, &brought, *hazard) {
                 first[at] = Some(step.head_span);
             }
         }
@@ -79,8 +80,8 @@ fn is_on_gas(procedure: &Procedure, step: &Step) -> bool {
 }
 
 /// Whether a step brings a hazard, or its author speaks of it.
-fn brings(procedure: &Procedure, step: &Step, around: &Surroundings, hazard: Hazard) -> bool {
+fn speaks_of_or_brings(step: &Step, brought: &[Brought], hazard: Hazard) -> bool {
     step.details.iter().any(|d| matches!(d.kind, DetailKind::Safety { hazard: Some(h), .. } if h == hazard))
         || step.clauses.hazards.contains(&hazard)
-        || brought(procedure, step, around).iter().any(|b| b.hazard == hazard)
+        || brought.iter().any(|b| b.hazard == hazard)
 }

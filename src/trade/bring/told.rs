@@ -48,8 +48,7 @@ pub fn warns_of(prose: &str) -> Vec<Hazard> {
         // A name ends where `of` begins; a sentence goes on.
         let words: Vec<String> = sentence.split_whitespace().flat_map(words_of).collect();
         for (hazard, groups) in WORDS {
-            let group_stands =
-                |group: &str| group.split('+').all(|part| holds(&words, &part.trim().split(' ').collect::<Vec<_>>()));
+            let group_stands = |group: &str| group.split('+').all(|part| holds(&words, part.trim()));
             if groups.split('|').any(group_stands) {
                 found.push(*hazard);
             }
