@@ -133,11 +133,15 @@ fn beyond(step: &Step, tool: &Tool, value: &Reading) -> Diagnostic {
     let scales: Vec<String> =
         tool.ranges.iter().filter(|r| r.kind() == value.spec.kind()).map(Spec::to_string).collect();
     let scales = scales.join(" or ");
+    let value_words = match &value.spec {
+        Spec::AtLeast(limit) | Spec::AtMost(limit) => limit.to_string(),
+        other => other.to_string(),
+    };
     let finding = RULE
-        .at(step.span, format!("the {} can't read {}: its scale is {scales}", tool.name, value.spec))
+        .at(step.span, format!("the {} can't read {value_words}: its scale is {scales}", tool.name))
         .label("not on its scale")
         .related(tool.span, format!("{scales} here"))
-        .help(format!("Take a tool whose scale holds {}, or correct the value or the `range`.", value.spec));
+        .help(format!("Take a tool whose scale holds {value_words}, or correct the value or the `range`."));
     match value.declared {
         Some(at) => finding.related(at, format!("{} is declared here", value.name)),
         None => finding,

@@ -9,6 +9,7 @@ use crate::quantity::Spec;
 use crate::rules::facts::torque_conflict;
 use crate::rules::numbers::torque_implausible;
 use crate::rules::tightened::{Set, settings, wrenches};
+use crate::rules::wording::list;
 use crate::rules::{Check, Group, Rule};
 use crate::source::Span;
 use crate::trade::wrench::{self, Doubt, Fit};
@@ -158,26 +159,27 @@ fn wrong_one(
     }
 }
 
-/// One finding for each wrench that is missing.
+/// What no wrench has is one finding: a wrench was forgotten, or the range of one is wrong.
 fn tell_missed(procedure: &Procedure, owned: &[Wrench<'_>], missed: &[Set<'_>], out: &mut Vec<Diagnostic>) {
     let settings: Vec<Spec> = missed.iter().map(|set| set.setting.clone()).collect();
     let wanted = wrench::wrenches_for(&settings);
-    for ready in &wanted.ready {
-        let all: Vec<&Set<'_>> = ready.covers.iter().filter_map(|index| missed.get(*index)).collect();
-        let ends = ready.range.low().zip(ready.range.high());
-        let name = ends
-            .map_or("torque wrench".to_owned(), |(low, high)| format!("torque wrench {}-{}", low.value, high.value));
-        let help =
-            format!("Declare the wrench that is used, under `tools`, for example `{name}: range {}`.", ready.range);
-        out.extend(missing(procedure, owned, &all, help));
+    let name = |range: &Spec| match range.low().zip(range.high()) {
+        Some((low, high)) => format!("`torque wrench {}-{}: range {range}`", low.value, high.value),
+        None => format!("`torque wrench: range {range}`"),
+    };
+    let mut names: Vec<String> = wanted.ready.iter().map(|ready| name(&ready.range)).collect();
+    if !wanted.uncovered.is_empty() {
+        names.push("the one for what is smaller or larger than that".to_owned());
     }
-    for set in wanted.uncovered.iter().filter_map(|index| missed.get(*index)) {
-        let help = "Declare the wrench that is used, under `tools`, with its `range …`.".to_owned();
-        out.extend(missing(procedure, owned, &[set], help));
-    }
+    let are = if names.len() > 1 { "wrenches that are" } else { "wrench that is" };
+    let help = match wanted.ready.is_empty() {
+        true => "Declare the wrench that is used, under `tools`, with its `range …`.".to_owned(),
+        false => format!("Declare the {are} used, under `tools`, for example {}.", list(&names)),
+    };
+    out.extend(missing(procedure, owned, missed, help));
 }
 
-fn missing(procedure: &Procedure, owned: &[Wrench<'_>], sets: &[&Set<'_>], help: String) -> Option<Diagnostic> {
+fn missing(procedure: &Procedure, owned: &[Wrench<'_>], sets: &[Set<'_>], help: String) -> Option<Diagnostic> {
     let [first, others @ ..] = sets else { return None };
     let name = &procedure[first.thing].name;
     let more = match others.len() {
