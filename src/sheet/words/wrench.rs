@@ -219,6 +219,7 @@ fn tick(title: String, origin: crate::sheet::page::Origin, range: &str, scale: &
 pub(super) fn at_the_bolt(action: &PassAction, units: System) -> Vec<String> {
     let (PassAction::Torque(torque) | PassAction::Check(torque)) = action else { return Vec::new() };
     let printed = quantity::print_spec(torque, units);
-    let first = format!("{}\u{a0}{}", printed.main, say::AT_THE_BOLT.replace(' ', "\u{a0}"));
+    // A long value may stand on a line of its own.
+    let first = format!("{} {}", printed.main, say::AT_THE_BOLT.replace(' ', "\u{a0}"));
     std::iter::once(first).chain(printed.other.map(|other| format!("({other})"))).collect()
 }
