@@ -185,7 +185,7 @@ fn the_sheet_says_what_to_pour_into_a_system_that_stays_partly_full() {
         System::Metric,
         &[
             "40 % by volume, protects to −24 °C: 2.8 L concentrate + 4.2 L water",
-            "2.4 L stay in: measure how strong they are. Concentrate and water at 20 %: 3.28 L + 3.72 L, at 30 %: 3.04 L + 3.96 L",
+            "2.4 L stay in: measure how strong they are. Concentrate + water if they are 20 %: 3.28 L + 3.72 L; 30 %: 3.04 L + 3.96 L",
         ],
     );
     // No figure of the author's: the tables'.
@@ -258,4 +258,29 @@ fn an_impossible_mix_is_told_and_printed_without_figures() {
     let text = sheet(&job, System::Metric);
     assert!(text.contains("6.4 L of 30 % stay in: no pouring makes the whole 55 %"), "{text}");
     assert!(text.contains("The whole becomes 52.3 % by volume, freezes at about −40.4 °C"), "{text}");
+}
+
+#[test]
+fn odd_amounts_are_answered() {
+    for words in [
+        "mix|99999999999999999999999999999999999999 L|--mix|33.333333333333333333 %",
+        "mix|0.000000000000000000000000000001 L|--mix|50 %|--left|0.0000000000000000000000000000001 L|--left-mix|1/3 %",
+        "mix|7.2 L|--protect|-300 °C",
+        "mix|-7.2 L|--mix|50 %",
+        "mix|7.2 L|--mix|50 %|--left|7.2 L|--left-mix|50 %",
+        "mix|7.2 L|--mix|50 %|--left|7.2 L|--left-mix|40 %",
+        "mix|7.2 L|--mix|0 %|--with-mix|0 %",
+        "mix|7.2 L|--mix|50 %|--with-mix|0 %",
+        "coolant|0 %|--cap|0 kPa",
+        "coolant|100 %|--by|mass|--kind|pg|--cap|250 kPa",
+        "coolant|0 °C",
+        "drain|8 L|--changes|4294967295|--drain|0.001 L",
+        "drain|8 L|--changes|0|--drain|8 L|--from|30 %",
+        "drain|8 L|--from|30 %|--to|30 %|--with|30 %",
+    ] {
+        let (code, out, err) = work_out(words);
+        assert!(matches!(code, Some(0 | 2)), "{words}: {code:?} {err}");
+        assert!(!err.contains("panicked") && !out.contains("NaN"), "{words}: {err}{out}");
+        assert_eq!(code == Some(0), !out.is_empty(), "{words}");
+    }
 }

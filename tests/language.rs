@@ -335,6 +335,8 @@ fn a_number_needs_its_unit_and_of_the_right_kind() {
     wrong_entry("fluids", "oil: 5", "unit-missing", "5", None);
     wrong_entry("fluids", "oil: 5 L, mix 40 N", "unit-mismatch", "a percentage", None);
     wrong_entry("fluids", "oil: 5 L, mix 40 % by mass", "unit-mismatch", "`mix` takes a share by volume", None);
+    let told = only("machine: M\nfluids\n  oil: 5 L, mix 40 % by weight\n").1.help;
+    assert!(told.contains("`38 % by volume` of ethylene glycol or `40 % by volume` of propylene glycol"), "{told}");
     wrong_entry("fluids", "oil: 5 L, old mix 30 % by weight", "unit-mismatch", "`old mix` takes a share", None);
     wrong_entry("fluids", "oil: 5 L, old mix 30", "unit-missing", "30", None);
     wrong_entry("fluids", "oil: 5 L, old mix 30 L", "unit-mismatch", "a percentage", None);

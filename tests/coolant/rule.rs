@@ -82,6 +82,8 @@ fn what_freezes_too_soon_is_told_with_the_mix_that_would_do() {
         &["-13 °F", "-34 °F takes about 50 %"],
     );
     says("coolant: 5 L, kind propylene glycol coolant, mix 40 %, protects to -37 °C", &["-22 °C", "takes about 53 %"]);
+    // The figure of ethylene glycol, claimed for the other.
+    says("coolant: 5 L, kind propylene glycol coolant, mix 50 %, protects to -37 °C", &["-34 °C", "2.5 K are allowed"]);
     says(
         "coolant: 5 L, kind ethylene glycol coolant, mix 60 %, protects to -70 °C",
         &["No mix of ethylene glycol", "-52 °C"],

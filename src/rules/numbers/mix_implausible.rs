@@ -60,7 +60,7 @@ stage: Change the coolant
   fill coolant, 9 L
   close header tank cap
 ",
-    source: "Freezing points by volume: ASHRAE Handbook Fundamentals ch. 31 as CoolProp gives them (AEG, APG). Published data of one mix differ by up to 3 K, and figures are printed in whole degrees: a mix that freezes more than 3.5 K too soon is told. Shares: ASTM D3306 (40 to 60 %; from memory), and common practice for the least of 33 %. Water: ASTM D3306, appendix.",
+    source: "Freezing points by volume: ASHRAE Handbook Fundamentals ch. 31 as CoolProp gives them (AEG, APG). Published data of one mix differ by up to 3 K, and figures are printed in whole degrees: a mix of ethylene glycol that freezes more than 3.5 K too soon is told; of propylene glycol 2.5 K, because its other data lie higher. Shares: ASTM D3306 (40 to 60 %; from memory), and common practice for the least of 33 %. Water: ASTM D3306, appendix.",
     check: Check::Declarations(check),
 };
 
@@ -166,7 +166,7 @@ impl Judged<'_> {
     fn protects_too_little(&self) -> Option<Diagnostic> {
         let protects = self.fluid.protects_to.as_ref()?;
         let freezes = freezing::freezing_point(self.glycol, self.percent)?;
-        if freezes <= in_celsius(protects)? + limits::DATA_DIFFER {
+        if freezes <= in_celsius(protects)? + limits::data_differ(self.glycol) {
             return None;
         }
         let shown = self.freezes(self.percent)?;
@@ -174,9 +174,10 @@ impl Judged<'_> {
             format!("a mix of {} freezes at about {shown} and does not protect to {protects}", self.mix),
             "freezes too soon",
             format!(
-                "{}, or correct `protects to`. Freezing points are those of ASHRAE, and 3.5 K are allowed for: so much published \
+                "{}, or correct `protects to`. Freezing points are those of ASHRAE, and {} K are allowed for: so much published \
                  tables differ",
-                self.would_do(protects)
+                self.would_do(protects),
+                limits::data_differ(self.glycol)
             ),
         )
     }
@@ -260,7 +261,7 @@ impl Judged<'_> {
         let whole = self.fluid.whole_share()?;
         let protects = self.fluid.protects_to.as_ref()?;
         let percent = whole.to_si().to_f64() * 100.0;
-        if freezing::freezing_point(self.glycol, percent)? <= in_celsius(protects)? + limits::DATA_DIFFER {
+        if freezing::freezing_point(self.glycol, percent)? <= in_celsius(protects)? + limits::data_differ(self.glycol) {
             return None;
         }
         self.told(

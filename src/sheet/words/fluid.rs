@@ -191,9 +191,9 @@ fn by_strength(fluid: &FluidFacts, amount: &Quantity, units: System) -> Option<S
             }
             Err(_) => say::DRAIN_MORE.to_owned(),
         };
-        pours.push(format!("{} {}: {pour}", say::AT, one(&old, units)));
+        pours.push(format!("{}: {pour}", one(&old, units)));
     }
-    (!pours.is_empty()).then(|| format!("{} {}", say::CONCENTRATE_AND_WATER, pours.join(", ")))
+    (!pours.is_empty()).then(|| format!("{} {}", say::CONCENTRATE_AND_WATER, pours.join("; ")))
 }
 
 /// What a tray must hold for a fluid that is drained; gases and what is weighed go elsewhere.
