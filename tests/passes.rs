@@ -155,6 +155,20 @@ fn the_order_of_a_step_is_drawn() {
     assert!(sheet.contains("[Positions in the order of tightening: 2, 3, 1, 4]"), "{sheet}");
 }
 
+#[test]
+fn orders_in_the_words_of_the_shop() {
+    let cross = "8 x M12x40, class 8.8, hex 18 mm, torque 80 N·m, crosswise, in three passes, layout circle";
+    assert_eq!(faults(cross), Vec::<String>::new());
+    assert!(refitted(cross).contains("[Positions in the order of tightening: 1, 5, 3, 7, 2, 6, 4, 8]"));
+    let bolts = "6 x M12x40, class 8.8, hex 18 mm, torque 80 N·m, order cross, layout circle";
+    let on = "place pump cover\n  start bolts\n  tighten bolts\n  tighten bolts, again, round the circle";
+    let sheet = sheet(&job(bolts, "remove pump cover", on));
+    assert!(sheet.contains("[Positions in the order of tightening: 1, 4, 2, 5, 3, 6]"), "{sheet}");
+    assert!(sheet.contains("[Positions in the order of tightening: 1, 2, 3, 4, 5, 6]"), "{sheet}");
+    let missing = faults("8 x M12x40, class 8.8, hex 18 mm, torque 80 N·m in 3 passes");
+    assert_eq!(missing, ["bad-syntax: `in 3 passes` is a clause of its own"]);
+}
+
 /// Common practice: heads and covers are loosened in the reverse of the order of tightening.
 #[test]
 fn loosening_goes_the_other_way_by_itself() {
@@ -230,6 +244,7 @@ fn orders_that_are_not_complete() {
         ("positions 1 2 are 3 x M8x40", "2 positions are named for 3"),
         ("positions 4 5 are 2 x M8x40", "position 5 is named"),
         ("positions 2 2 are 2 x M8x40", "position 2 is named more than once"),
+        ("positions 1 2 are 2 x M8x40, positions 2 3 are 2 x M8x50", "position 2 is named for two sizes"),
         ("order cross, layout at 0 0; 10 0; 10 0; 0 10", "two positions lie on one spot"),
     ] {
         let told = of(clauses);
@@ -265,6 +280,24 @@ fn orders_by_member_and_by_variant() {
     assert!(said.len() == 1 && said[0].contains("leaves out 5 and 6"), "{said:?}");
     let mended = format!("{base}, order 1 4 2 5 3 6");
     assert_eq!(told(&check(&options(&mended))), Vec::<String>::new());
+    // Of a pass, and of some positions only.
+    let pass = |order: &str| {
+        faults(&format!(
+            "6 x M8x20, class 8.8, hex 13 mm, torque 24 N·m, order cross, layout circle\n    pass: 50 %\n    pass: 100 %, order {order}"
+        ))
+    };
+    assert_eq!(pass("1 4 2 5 3 6"), Vec::<String>::new());
+    assert!(pass("1 4 2 5 3 3")[0].contains("the order of this stage leaves out 6"), "{:?}", pass("1 4 2 5 3 3"));
+    let some = |order: &str| {
+        let on = format!(
+            "place pump cover\n  start bolts\n  tighten positions 1 2 3 of bolts, order {order}\n  tighten bolts"
+        );
+        job("6 x M8x20, class 8.8, hex 13 mm, torque 24 N·m, order cross, layout circle", "remove pump cover", &on)
+    };
+    assert_eq!(told(&check(&some("2 3 1"))), Vec::<String>::new());
+    assert!(sheet(&some("2 3 1")).contains("[Positions in the order of tightening: 2, 3, 1]"));
+    let said = told(&check(&some("2 3 4")));
+    assert!(said.len() == 1 && said[0].contains("not one of the positions of this step"), "{said:?}");
     // In a step.
     let bolts = "4 x M8x20, class 8.8, hex 13 mm, torque 24 N·m, layout circle";
     let on = |order: &str| format!("place pump cover\n  start bolts\n  tighten bolts, order {order}");

@@ -7,7 +7,7 @@ use super::piece::{Piece, short};
 use super::recipe;
 use super::step::clock;
 use super::tree::{Clause, ClauseKind as Kind, Drive, InPasses, Layout, Order, PassAction, Section, SlotAlign};
-use super::value::{Wanted, quantity, spec};
+use super::value::{Wanted, number_word, quantity, spec};
 use crate::quantity::{Kind as Measures, Quantity, Spec, parse_quantity, parse_spec};
 use crate::trade::coolant::{Glycol, fraction, share::by_volume};
 
@@ -172,10 +172,11 @@ fn known(section: Section, piece: Piece<'_>, found: &Found<'_>, findings: &mut F
         Rule::hexalobular => Kind::Drive(Drive::Hexalobular(number()?)),
         Rule::slot => Kind::Drive(Drive::Slot),
         Rule::cross => Kind::Drive(Drive::Cross(number()?)),
-        Rule::torque => Kind::Torque(recipe::torque(text, findings)?),
+        Rule::torque => Kind::Torque(recipe::torque(before_passes(text, findings), findings)?),
         Rule::hand_tight => Kind::Torque(vec![PassAction::HandTight]),
         Rule::in_passes => Kind::InPasses(in_passes(piece, found)?),
         Rule::order => Kind::Order(layout_order(found)),
+        Rule::crosswise => Kind::Order(Order::Cross),
         Rule::layout => layout(piece, found, findings)?,
         Rule::oiled => Kind::Oiled,
         Rule::dry => Kind::Dry,
@@ -250,9 +251,30 @@ pub(super) fn layout_order(found: &Found<'_>) -> Order {
     }
 }
 
+/// A torque with `in 3 passes` behind it, without a comma: told, and read up to there.
+fn before_passes<'t>(text: Piece<'t>, findings: &mut Findings) -> Piece<'t> {
+    let lower = text.text.to_ascii_lowercase();
+    let Some(at) = lower.find(" in ").filter(|_| lower.contains(" passes") || lower.contains(" stages")) else {
+        return text;
+    };
+    let place = text.sub(at, at + 1).span();
+    let passes = text.from(at + 1);
+    findings.bad_fix(
+        passes.span(),
+        format!("`{}` is a clause of its own", short(passes.text)),
+        "write a comma before it",
+        place,
+        ", ",
+    );
+    text.sub(0, at).trim()
+}
+
 /// `in 3 passes`, with or without `then once round`.
 pub(super) fn in_passes(piece: Piece<'_>, found: &Found<'_>) -> Option<InPasses> {
-    let count = inner(piece, found, Rule::digits)?.text.parse().ok()?;
+    let count = match inner(piece, found, Rule::digits) {
+        Some(digits) => digits.text.parse().ok()?,
+        None => number_word(inner(piece, found, Rule::number_word)?.text)?,
+    };
     Some(InPasses { count, round: inner(piece, found, Rule::order_round).is_some() })
 }
 

@@ -7,7 +7,7 @@ use super::grammar::{self, Found, Rule, inner, part, positions};
 use super::name::split_word;
 use super::piece::Piece;
 use super::place::Logical;
-use super::tree::{Item, Step, StepClause, StepClauseKind as Kind, Word};
+use super::tree::{Item, Order, Step, StepClause, StepClauseKind as Kind, Word};
 use super::value::{STEP, Wanted, quantity, spec};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind as Measures, Number, Quantity, Unit, parse_quantity};
@@ -149,7 +149,8 @@ fn clause(piece: Piece<'_>, findings: &mut Findings) -> Option<Kind> {
         Rule::each => Kind::Each(text.word()),
         Rule::round_to => Kind::RoundTo(quantity(text, &ROUND, findings)?),
         Rule::pass_positions => Kind::Positions(positions(&found)),
-        Rule::order => Kind::Order(layout_order(&found)),
+        Rule::order | Rule::round_once => Kind::Order(layout_order(&found)),
+        Rule::crosswise => Kind::Order(Order::Cross),
         Rule::hazard => Kind::Hazard(text.word()),
         Rule::new_measures => {
             let amount = inner(piece, &found, Rule::amount).unwrap_or(piece);

@@ -103,7 +103,10 @@ impl Order {
 
 /// Whether a list holds each of the positions 1 to `count` just once.
 pub fn each_once(list: &[u32], count: u32) -> Result<(), OrderFault> {
-    let mut times = vec![0_u32; count.min(MOST_POSITIONS) as usize];
+    if count > MOST_POSITIONS {
+        return Err(OrderFault::Count(count));
+    }
+    let mut times = vec![0_u32; count as usize];
     let mut beyond = Vec::new();
     for position in list {
         match position.checked_sub(1).and_then(|index| times.get_mut(index as usize)) {
@@ -120,6 +123,16 @@ pub fn each_once(list: &[u32], count: u32) -> Result<(), OrderFault> {
     } else {
         Err(OrderFault::NotEachOnce { missing, repeated, beyond, count })
     }
+}
+
+/// Whether a list holds each of the chosen positions just once, and no other.
+pub fn each_of(list: &[u32], chosen: &[u32]) -> bool {
+    let sorted = |positions: &[u32]| {
+        let mut positions = positions.to_vec();
+        positions.sort_unstable();
+        positions
+    };
+    sorted(list) == sorted(chosen)
 }
 
 /// Numbers among `positions` that are no position of `count` fasteners.
@@ -206,6 +219,9 @@ mod tests {
             each_once(&[1, 2, 2, 9, 0], 4).unwrap_err().to_string(),
             "leaves out 3 and 4, has 2 more than once, names 9 and 0 of only 4"
         );
+        assert!(each_of(&[7, 2, 5], &[2, 5, 7]));
+        assert!(!each_of(&[7, 2, 2], &[2, 5, 7]) && !each_of(&[7, 2], &[2, 5, 7]));
+        assert_eq!(each_once(&[1, 2], u32::MAX), Err(OrderFault::Count(u32::MAX)));
         assert_eq!(Order::Row.positions(&layout, 13), Err(OrderFault::Places { places: 14, count: 13 }));
         assert_eq!(Order::Cross.positions(&Layout::Circle, u32::MAX), Err(OrderFault::Count(u32::MAX)));
         assert_eq!(Order::Cross.positions(&Layout::Circle, 0), Err(OrderFault::Count(0)));

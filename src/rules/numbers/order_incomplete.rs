@@ -8,7 +8,7 @@ use crate::rules::used::answered_for;
 use crate::rules::wording::list;
 use crate::rules::{Check, Group, Rule};
 use crate::source::Span;
-use crate::trade::order::{self, each_once};
+use crate::trade::order::{self, each_of, each_once};
 
 /// The rule and its page.
 pub const RULE: Rule = Rule {
@@ -129,9 +129,19 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
                 format!("{name}: this stage names position {}, but there are only {count}", list(&beyond)),
                 format!("positions run from 1 to {count}"),
             ));
+        } else if let Some(Order::Positions(order)) = &pass.order
+            && !each_of(order, &pass.positions)
+            && let Err(what) = each_once(order, count)
+        {
+            out.push((
+                pass.span,
+                format!("{name}: the order of this stage {what}"),
+                "name each position of the stage once, in the order of tightening".to_string(),
+            ));
         }
     }
-    for (positions, number, _) in &fastening.positions_are {
+    for (index, (positions, number, _)) in fastening.positions_are.iter().enumerate() {
+        let before = fastening.positions_are[..index].iter().flat_map(|(before, _, _)| before);
         let beyond = beyond(positions, count);
         if !beyond.is_empty() {
             out.push((
@@ -144,6 +154,12 @@ fn faults(thing: &Thing, fastening: &Fastening) -> Vec<(Span, String, String)> {
                 thing.span,
                 format!("{name}: position {twice} is named more than once"),
                 "name each position of the other size once".to_string(),
+            ));
+        } else if let Some(both) = before.copied().find(|position| positions.contains(position)) {
+            out.push((
+                thing.span,
+                format!("{name}: position {both} is named for two sizes"),
+                "name each position for one size only".to_string(),
             ));
         } else if positions.len() != *number as usize {
             out.push((
@@ -190,6 +206,21 @@ fn in_steps(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
                         .label("no such position")
                         .related(thing.span, format!("{count} here"))
                         .help(format!("Positions run from 1 to {count}.")),
+                    );
+                } else if let Some(Order::Positions(order)) = &step.clauses.order
+                    && !each_of(order, positions)
+                    && each_once(order, count).is_err()
+                {
+                    out.push(
+                        RULE.at(
+                            step.span,
+                            format!("{}: the order is not one of the positions of this step", thing.name),
+                        )
+                        .label("does not fit the positions")
+                        .help(format!(
+                            "Name each of the positions {} once.",
+                            list(&positions.iter().map(u32::to_string).collect::<Vec<_>>())
+                        )),
                     );
                 }
             } else if let (Some(Order::Positions(order)), Portion::Whole) = (&step.clauses.order, &reference.portion)

@@ -5,6 +5,7 @@ use crate::procedure::{Fastening, Layout, Order, Pass, PassAction, Thing};
 use crate::sheet::catalogue as say;
 use crate::sheet::content::Drawing;
 use crate::sheet::draw::plan::{Look, Shape, Spot, is_readable};
+use crate::trade::order::each_of;
 
 /// A group as an act works through it.
 #[derive(Clone, Copy)]
@@ -39,6 +40,12 @@ impl Group<'_> {
 
     /// The number of each position in the plan, and in which order they come; `None` where no order is worked.
     fn turns(&self) -> Option<Vec<u32>> {
+        // Of some positions their own order may be listed.
+        if let Some(Order::Positions(list)) = self.order.filter(|_| !self.chosen.is_empty())
+            && each_of(list, self.chosen)
+        {
+            return Some(list.clone());
+        }
         let mut positions = self.positions()?;
         positions.retain(|position| self.chosen.is_empty() || self.chosen.contains(position));
         Some(positions)
