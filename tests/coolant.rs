@@ -69,6 +69,7 @@ fn mixes_of_a_share_of_a_premix_and_under_a_cap() {
     let weak = result("mix|9 L|--mix|50 %|--left|6 L|--left-mix|20 %");
     assert!(weak["impossible"].as_str().unwrap().contains("pure concentrate"), "{weak}");
     near(&weak, "may_stay", 5.625, 1e-9);
+    near(&weak, "drain_more", 0.375, 1e-9);
     near(&weak, "reaches", 46.6667, 0.001);
     let premix = result("mix|9 L|--mix|50 %|--left|6 L|--left-mix|20 %|--with-mix|45 %");
     assert!(premix["impossible"].is_string() && premix["concentrate"].is_null(), "{premix}");

@@ -76,7 +76,7 @@ pub fn run(args: &MixArgs) -> Result<Worked, WrongUse> {
             results.push(Figure::quantity("whole_mix", &target));
             Some(target.clone())
         }
-        Err(no_way) => told(&no_way, &target, concentrate, &mut results)?,
+        Err(no_way) => told(&no_way, &left, &target, concentrate, &mut results)?,
     };
     if let Some(reached) = &reached {
         let by_volume = (reached.to_si().to_f64() * 100.0).clamp(0.0, 100.0);
@@ -122,6 +122,7 @@ fn poured(pour: &Pour, concentrate: bool, results: &mut Vec<Figure>) {
 /// Why it can't be done; the share that it comes to at best.
 fn told(
     no_way: &NoWay,
+    left: &Quantity,
     target: &Quantity,
     concentrate: bool,
     results: &mut Vec<Figure>,
@@ -143,6 +144,7 @@ fn told(
     results.push(Figure::text("impossible", format!("{words}: drain more first")));
     results.push(glycol::share_figure("reaches", &best.reaches));
     results.push(Figure::quantity("may_stay", &best.may_stay));
+    results.extend(left.minus(&best.may_stay).map(|more| Figure::quantity("drain_more", &more)));
     Ok(Some(best.reaches.clone()))
 }
 

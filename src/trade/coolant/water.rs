@@ -40,8 +40,7 @@ const WRONG: [&str; 30] = [
     "brackish",
 ];
 /// Words that praise water and leave open what it is.
-const VAGUE: [&str; 10] =
-    ["clean", "plain", "ordinary", "normal", "fresh", "soft", "filtered", "boiled", "any", "rain"];
+const VAGUE: [&str; 9] = ["clean", "plain", "ordinary", "normal", "fresh", "soft", "filtered", "boiled", "rain"];
 /// The right ones.
 const RIGHT: [&str; 12] = [
     "distilled",
@@ -61,37 +60,76 @@ const RIGHT: [&str; 12] = [
 const AGAINST: [&str; 12] =
     ["no", "not", "never", "without", "neither", "nor", "than", "instead", "avoid", "don't", "don’t", "cannot"];
 
-/// Where the text asks for water that is neither distilled nor deionised: the bytes of `tap water`. `None` where it asks for the
+/// What water is used for beside being mixed in: a sentence with one of these asks for none in the system.
+const RINSING: [&str; 10] = ["rinse", "flush", "wash", "clean", "wipe", "spray", "spill", "spilt", "hose", "scrub"];
+/// After `hard water`: where a coolant is sold, or what it stands.
+const DISTRICT: [&str; 14] = [
+    "area",
+    "areas",
+    "district",
+    "districts",
+    "region",
+    "regions",
+    "hardness",
+    "pump",
+    "use",
+    "stable",
+    "stability",
+    "compatible",
+    "resistant",
+    "tolerant",
+];
+/// Before `hard water`, where it is asked for: `in hard water`, but not `for hard water`.
+const ASKING: [&str; 8] = ["in", "with", "and", "or", "of", "plus", "half", "use"];
+
+/// Where a specification asks for water that is neither distilled nor deionised: the bytes of `tap water`. `None` where it asks for the
 /// right water, for none, or leaves open which.
 #[must_use]
 pub fn unfit(text: &str) -> Option<Range<usize>> {
+    find(text, true)
+}
+
+/// The same in what is said of an act, where `clean water` may mean anything: only what is surely wrong.
+#[must_use]
+pub fn unfit_in_prose(text: &str) -> Option<Range<usize>> {
+    find(text, false)
+}
+
+fn find(text: &str, specification: bool) -> Option<Range<usize>> {
     let words = words(text);
-    let says_right = words.iter().any(|(_, word)| RIGHT.contains(&word.as_str()));
+    let vague = specification && !words.iter().any(|(_, word)| RIGHT.contains(&word.as_str()));
     words.iter().enumerate().filter(|(_, (_, word))| word == "water").find_map(|(at, (place, _))| {
-        let (first, last) = asked_for(&words, at, says_right)?;
-        // Up to four words before, in the same sentence.
+        let (first, last) = asked_for(&words, at, vague)?;
         let start = words.get(first)?.0.start;
-        let against = words[first.saturating_sub(4)..first].iter().any(|(before, word)| {
-            AGAINST.contains(&word.as_str())
-                && text.get(before.end..start).is_some_and(|between| !between.contains(['.', ';', ':']))
+        let same_sentence = |other: &Range<usize>| {
+            let between = if other.end <= start { text.get(other.end..start) } else { text.get(start..other.start) };
+            between.is_some_and(|between| !between.contains(['.', ';', ':']))
+        };
+        // Up to four words before.
+        let against = words[first.saturating_sub(4)..first]
+            .iter()
+            .any(|(before, word)| AGAINST.contains(&word.as_str()) && same_sentence(before));
+        let rinses = words.iter().enumerate().any(|(i, (other, word))| {
+            let asked = (first..=last).contains(&i);
+            !asked && RINSING.iter().any(|rinsing| word.starts_with(rinsing)) && same_sentence(other)
         });
         let end = words.get(last).map_or(place.end, |(end, _)| end.end);
-        (!against).then_some(start..end)
+        (!against && !rinses).then_some(start..end)
     })
 }
 
 /// The first and the last word of what is asked for, where the word `at` is `water`.
-fn asked_for(words: &[(Range<usize>, String)], at: usize, says_right: bool) -> Option<(usize, usize)> {
+fn asked_for(words: &[(Range<usize>, String)], at: usize, vague: bool) -> Option<(usize, usize)> {
     let word = |i: usize| words.get(i).map(|(_, word)| word.as_str());
-    // `hard water areas` tells where a coolant is sold.
-    if matches!(word(at + 1), Some("area" | "areas" | "district" | "districts" | "hardness" | "pump")) {
+    if word(at + 1).is_some_and(|next| DISTRICT.contains(&next)) {
         return None;
     }
     if let Some(before) = at.checked_sub(1)
         && let Some(what) = word(before)
-        && (WRONG.contains(&what) || (!says_right && VAGUE.contains(&what)))
+        && (WRONG.contains(&what) || (vague && VAGUE.contains(&what)))
     {
-        return Some((before, at));
+        let asks = before.checked_sub(1).and_then(word).is_none_or(|asking| ASKING.contains(&asking));
+        return (what != "hard" || asks).then_some((before, at));
     }
     // `water from the tap`
     let from = match (word(at + 1), word(at + 2)) {
@@ -175,6 +213,10 @@ mod tests {
             "clean distilled water",
             "clean, soft demineralised water",
             "also for hard water areas",
+            "hard-water stable concentrate to ASTM D3306",
+            "suited for hard water",
+            "Rinse with tap water first",
+            "concentrate; spills are washed off with tap water",
             "water pump",
             "ready mixed",
             "Water",
@@ -183,6 +225,19 @@ mod tests {
         ] {
             let expected = if text == "from tap water" { Some(5..14) } else { None };
             assert_eq!(unfit(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn prose_of_an_act_is_read_with_more_care() {
+        for (text, expected) in [
+            ("Tap water will do.", Some("Tap water")),
+            ("Until clean water runs out of the screw.", None),
+            ("Blow out any water first.", None),
+            ("Hose off what was spilt with tap water.", None),
+            ("Rinse the funnel. Then half concentrate, half tap water.", Some("tap water")),
+        ] {
+            assert_eq!(unfit_in_prose(text).and_then(|range| text.get(range)), expected, "{text}");
         }
     }
 

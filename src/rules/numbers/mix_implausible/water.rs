@@ -1,5 +1,7 @@
 //! Water for a coolant that is neither distilled nor deionised.
 
+use std::ops::Range;
+
 use super::RULE;
 use crate::diagnostic::Diagnostic;
 use crate::procedure::{DetailKind, Procedure, Prose, Step, Thing, ThingKind, Verb, With, steps_of};
@@ -19,7 +21,7 @@ pub(super) fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     for thing in procedure.things.iter().filter(|thing| is_coolant(thing)) {
         for (_, facts) in thing.all_facts() {
             for prose in facts.fluid.iter().flat_map(|fluid| &fluid.spec) {
-                if let Some((span, text)) = unfit(prose) {
+                if let Some((span, text)) = unfit(prose, water::unfit) {
                     tell(thing, span, &text);
                 }
             }
@@ -32,14 +34,16 @@ pub(super) fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
         let mut things = step.things().filter_map(|reference| procedure.things.get(reference.thing.index()));
         let Some(thing) = things.find(|thing| is_coolant(thing)) else { return };
         let specs = step.details.iter().filter_map(|detail| match &detail.kind {
-            DetailKind::Spec(prose) | DetailKind::Note(prose) | DetailKind::Use { prose, .. } => Some(prose),
+            DetailKind::Spec(prose) => Some(prose),
             _ => None,
         });
-        for prose in specs.chain(&step.prose) {
-            if let Some((span, text)) = unfit(prose) {
-                tell(thing, span, &text);
-            }
-        }
+        let said = step.details.iter().filter_map(|detail| match &detail.kind {
+            DetailKind::Note(prose) | DetailKind::Tip(prose) | DetailKind::Use { prose, .. } => Some(prose),
+            _ => None,
+        });
+        let found = specs.filter_map(|prose| unfit(prose, water::unfit));
+        let found = found.chain(said.chain(&step.prose).filter_map(|prose| unfit(prose, water::unfit_in_prose)));
+        found.for_each(|(span, text)| tell(thing, span, &text));
         for with in &step.clauses.with {
             let name = match with {
                 With::Supply(id) => procedure.supplies.get(id.index()).map(|supply| &supply.name),
@@ -60,9 +64,9 @@ fn is_coolant(thing: &Thing) -> bool {
     thing.kind == ThingKind::Fluid && thing.all_facts().any(|(_, facts)| facts.fluid.as_ref().is_some_and(coolant))
 }
 
-fn unfit(prose: &Prose) -> Option<(Span, String)> {
+fn unfit(prose: &Prose, find: fn(&str) -> Option<Range<usize>>) -> Option<(Span, String)> {
     let text = words(prose);
-    let range = water::unfit(&text)?;
+    let range = find(&text)?;
     let said = text.get(range.clone())?.to_owned();
     Some((place(prose, range), said))
 }
