@@ -61,7 +61,7 @@ pub fn run(args: &OrderArgs) -> Result<Worked, WrongUse> {
     let mut groups = order.written(&layout, &positions);
     if args.loosen {
         positions.reverse();
-        groups = groups.chars().any(|c| c == '/').then(|| reversed(&groups)).unwrap_or_else(|| run_of(&positions));
+        groups = reversed(&groups);
     }
     let name = match &order {
         Order::Cross => "cross",
@@ -165,10 +165,6 @@ fn plain(text: &str) -> String {
     text.replace(['\u{a0}', '\u{202f}'], " ")
 }
 
-fn run_of(positions: &[u32]) -> String {
-    positions.iter().map(u32::to_string).collect::<Vec<_>>().join("-")
-}
-
 /// The same groups from the last to the first.
 fn reversed(groups: &str) -> String {
     let group = |group: &str| group.trim().rsplit('-').collect::<Vec<_>>().join("-");
@@ -246,7 +242,7 @@ fn drawn(places: &[(f64, f64)], positions: &[u32]) -> Option<String> {
             cells.push((cell((y - top) * scale), cell((x - left) * scale * 2.0), label(index)?));
         }
         cells.sort();
-        let apart = cells.windows(2).all(|two| two[0].0 != two[1].0 || two[1].1 >= two[0].1 + two[0].2.len() + 1);
+        let apart = cells.windows(2).all(|two| two[0].0 != two[1].0 || two[1].1 > two[0].1 + two[0].2.len());
         apart.then_some(cells)
     };
     let cells = (4..=80).find_map(|part| try_at(most * f64::from(part) / 80.0))?;
@@ -375,5 +371,6 @@ mod tests {
     #[test]
     fn groups_are_turned_round_for_loosening() {
         assert_eq!(reversed("1-5-3-7 / 2-6-4-8"), "8-4-6-2 / 7-3-5-1");
+        assert_eq!(reversed("4-11-10"), "10-11-4");
     }
 }

@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     name: "order-incomplete",
     group: Group::Numbers,
     severity: Severity::Error,
-    finds: "an order that leaves a position out or has it twice, or a layout with another count than the fastener",
+    finds: "an order that leaves a position out or has it twice, a layout with another count than the fastener, a position that is not there or named twice",
     why: "The bolt whose number is missing is never pulled, and the plan on the sheet shows holes that are not there.",
     wrong: "\
 job: Reseat the pump cover

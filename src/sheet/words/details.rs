@@ -5,7 +5,8 @@ use super::fastener::Doing;
 use super::ledger::Taken;
 use super::{condition, name, one, plan, sentence, words_of};
 use crate::procedure::{
-    self, DetailKind, Fastening, Object, Order, Orientation, PassChoice, Portion, Step, ThingKind, Verb, VerbGroup,
+    self, DetailKind, Facts, Fastening, Object, Order, Orientation, PassChoice, Portion, Step, ThingKind, Verb,
+    VerbGroup,
 };
 use crate::sheet::catalogue as say;
 use crate::sheet::content::{Detail, Drawing, Words};
@@ -28,13 +29,18 @@ impl<'p> Writer<'p> {
                 Portion::Positions(positions) => positions,
                 _ => &[],
             };
+            // Which of them `2 of the bolts` are, and so in which order they come, nobody knows.
+            let some = matches!(group.portion, Portion::Count(some) if some < count_of(fastening, facts));
             let reversed = undo || step.clauses.reverse_order;
             let order = step.clauses.order.as_ref().or_else(|| own_order(fastening, &group.doing));
-            let count = fastening.count.unwrap_or(facts.count);
+            let count = count_of(fastening, facts);
             let worked = plan::Group { fastening, count, chosen, order, reversed };
             if group.doing == Doing::Start {
                 let mixed = !fastening.positions_are.is_empty();
                 plans.extend(mixed.then(|| plan::of(&worked, thing, true, undo, several)).flatten());
+                continue;
+            }
+            if some {
                 continue;
             }
             let asked = !undo || step.clauses.reverse_order || !chosen.is_empty();
@@ -253,6 +259,10 @@ impl<'p> Writer<'p> {
         }
         drawings
     }
+}
+
+fn count_of(fastening: &Fastening, facts: &Facts) -> u32 {
+    fastening.count.unwrap_or(facts.count)
 }
 
 /// The order of the one pass that the act does, where that pass has its own.
