@@ -78,6 +78,9 @@ fn a_torque_that_no_declared_wrench_has() {
     silent(&job(&["line spanner"], &off_and_on));
     // A gauge that reads torque is no wrench.
     silent(&job(&["drag gauge: range 0.1 to 3 N·m"], &off_and_on));
+    // Only the end of the scale is stated.
+    silent(&job(&["torque wrench: range 100 N·m"], &off_and_on));
+    silent(&job(&["torque wrench: range at most 100 N·m"], &off_and_on));
     // In the job's other unit.
     silent(&job(&["torque wrench: range 20 to 100 lbf·ft"], &off_and_on));
 }
@@ -414,6 +417,21 @@ fn the_sheet_says_what_to_set_at_each_stage() {
         (wound.words.text().as_str(), wound.amount.as_str()),
         ("Torque wrench 10-100, wound back", "10\u{a0}N·m")
     );
+}
+
+#[test]
+fn what_kind_of_wrench_it_is_follows_from_its_name() {
+    for (tool, deviation, wound_back) in [
+        ("torque wrench 20-100: range 20 to 100 N·m", "±4 %", true),
+        ("dial torque wrench: range 20 to 100 N·m", "±4 %", false),
+        ("beam torque wrench: range 20 to 100 N·m", "±6 %", false),
+        ("torque wrench: range 100 N·m", "±4 %", false),
+    ] {
+        let content = sheet(&[tool], &["loosen hub nut", "tighten hub nut"]);
+        let ready = ready(&content);
+        assert!(ready[1].contains(deviation), "{ready:#?}");
+        assert_eq!(content.last_look.iter().any(|tick| tick.words.text().contains("wound back")), wound_back, "{tool}");
+    }
 }
 
 #[test]

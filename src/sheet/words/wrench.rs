@@ -191,7 +191,8 @@ impl Writer<'_> {
         };
         let mut ticks = Vec::new();
         for (index, (id, tool, scale)) in owned.iter().enumerate() {
-            let Some(lowest) = scale.low().filter(|_| wrench::is_setting(&tool.name) && needed(index, *id)) else {
+            let wound_back = Class::of_tool(&tool.name).is_wound_back() && needed(index, *id);
+            let Some(lowest) = wrench::lowest_mark(scale).filter(|_| wound_back) else {
                 continue;
             };
             let words =
@@ -208,7 +209,7 @@ const MOST_NAMES: usize = 4;
 
 /// A wrench with its range, how far it may be off, and what it is for.
 fn tick(title: String, origin: crate::sheet::page::Origin, range: &str, scale: &Spec, names: &str) -> Tick {
-    let percent = scale.high().and_then(|largest| Class::CLICK_WRENCH.permissible_percent(&largest));
+    let percent = scale.high().and_then(|largest| Class::of_tool(&title).permissible_percent(&largest));
     let deviation = percent.map(|percent| format!("±{percent}\u{a0}% {}", say::BY_ISO_6789)).unwrap_or_default();
     let purpose = if names.is_empty() { String::new() } else { format!("{} {names}", say::FOR) };
     let below = super::join(&[range, &deviation, &purpose], " · ");

@@ -68,6 +68,28 @@ impl Class {
         Self::ALL.into_iter().find(|class| class.kind == kind && class.letter == letter)
     }
 
+    /// The class of a tool as far as its name tells (common practice): a click wrench where it says nothing else.
+    #[must_use]
+    pub fn of_tool(name: &str) -> Self {
+        const WORDS: [(&[&str], Class); 6] = [
+            (&["beam", "deflect", "bending"], Class { kind: Type::Indicating, letter: 'A' }),
+            (&["digital", "electronic"], Class { kind: Type::Indicating, letter: 'C' }),
+            (&["dial", "indicating"], Class { kind: Type::Indicating, letter: 'B' }),
+            (&["preset screwdriver", "fixed screwdriver"], Class { kind: Type::Setting, letter: 'E' }),
+            (&["driver"], Class { kind: Type::Setting, letter: 'D' }),
+            (&["preset", "fixed"], Class { kind: Type::Setting, letter: 'B' }),
+        ];
+        let name = name.to_lowercase();
+        let says = |(words, _): &&(&[&str], Class)| words.iter().any(|word| name.contains(word));
+        WORDS.iter().find(says).map_or(Self::CLICK_WRENCH, |(_, class)| *class)
+    }
+
+    /// Whether it is set to a value and must be wound back to the lowest one after use.
+    #[must_use]
+    pub fn is_wound_back(self) -> bool {
+        self.kind == Type::Setting && !matches!(self.letter, 'B' | 'E')
+    }
+
     /// What tools are in it.
     #[must_use]
     pub fn meaning(self) -> &'static str {
@@ -184,6 +206,22 @@ mod tests {
         assert_eq!(Class::CLICK_WRENCH.permissible_percent(&quantity("25 mm")), None);
         for wrong in ["", "II", "II H", "I G", "class A", "III A"] {
             assert_eq!(Class::parse(wrong), None, "{wrong}");
+        }
+    }
+
+    #[test]
+    fn names_tell_the_class() {
+        for (name, class, wound_back) in [
+            ("torque wrench 5-25", "II A", true),
+            ("click wrench", "II A", true),
+            ("dial torque wrench", "I B", false),
+            ("Beam torque wrench", "I A", false),
+            ("digital torque wrench", "I C", false),
+            ("torque screwdriver", "II D", true),
+            ("preset torque wrench", "II B", false),
+        ] {
+            let told = Class::of_tool(name);
+            assert_eq!((Some(told), told.is_wound_back()), (Class::parse(class), wound_back), "{name}");
         }
     }
 

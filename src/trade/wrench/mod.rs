@@ -9,7 +9,7 @@ mod range;
 
 pub use adapter::{Arm, Doubt};
 pub use deviation::{Claim, Class, Type, band, judge};
-pub use range::{Fit, choose, choose_for_all, fit, is_setting, is_wrench, nearest, on_scale, percent_of_scale, reach};
+pub use range::{Fit, choose, choose_for_all, fit, is_wrench, lowest_mark, nearest, on_scale, percent_of_scale, reach};
 
 use crate::quantity::{Kind, Known, Number, Quantity, Spec};
 

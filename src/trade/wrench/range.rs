@@ -56,8 +56,9 @@ pub fn reach(range: &Spec, torque: &Spec) -> Option<Fit> {
     if range.kind() != Kind::Torque || torque.kind() != Kind::Torque {
         return None;
     }
-    let (mark, largest) = (range.low()?.to_si(), range.high()?.to_si());
+    let largest = range.high()?.to_si();
     let fifth = largest.checked_mul(&Number::from_ratio(1, 5)?)?;
+    let mark = lowest_mark(range).map_or(fifth, |mark| mark.to_si());
     // A wrench is set to the value aimed at; the tolerance around it is not set.
     let (low, high) = match torque.target() {
         Some(target) => (Some(target.to_si()), Some(target.to_si())),
@@ -69,6 +70,15 @@ pub fn reach(range: &Spec, torque: &Spec) -> Option<Fit> {
         (_, Some(high)) if high < fifth => Fit::Low,
         _ => Fit::Good,
     })
+}
+
+/// The lowest value marked; `None` where only the end of the scale is stated (`range 100 N·m`), which then starts at a fifth.
+#[must_use]
+pub fn lowest_mark(range: &Spec) -> Option<Quantity> {
+    match range {
+        Spec::Exactly(_) | Spec::AtMost(_) => None,
+        Spec::Between(..) | Spec::Tolerance { .. } | Spec::AtLeast(_) => range.low(),
+    }
 }
 
 /// The torque as a share of the largest value of the wrench, in per cent.
@@ -103,7 +113,8 @@ pub fn choose_for_all(ranges: &[&Spec], torques: &[&Spec]) -> Option<usize> {
 pub fn nearest(ranges: &[&Spec], torque: &Spec) -> Option<usize> {
     let asked = torque.target().cloned().or_else(|| torque.low()).or_else(|| torque.high())?.to_si().to_f64();
     let distance = |range: &Spec| -> Option<f64> {
-        let (low, high) = (range.low()?.to_si().to_f64(), range.high()?.to_si().to_f64());
+        let high = range.high()?.to_si().to_f64();
+        let low = lowest_mark(range).map_or(high / 5.0, |mark| mark.to_si().to_f64());
         let far = if asked > high { asked / high } else { low / asked };
         far.is_finite().then_some(far)
     };
@@ -119,16 +130,6 @@ pub fn is_wrench(name: &str, range: &Spec) -> bool {
     let name = name.to_lowercase();
     let says = |words: &[&str]| words.iter().any(|word| name.contains(word));
     range.kind() == Kind::Torque && range.high().is_some() && (says(&WRENCHES) || !says(&READERS))
-}
-
-/// Whether a wrench is of the kind that is set to a value and clicks (type II), as far as its name tells: all but those
-/// that show it (beam, dial, digital) or give way at a fixed value.
-#[must_use]
-pub fn is_setting(name: &str) -> bool {
-    const OTHERS: [&str; 9] =
-        ["beam", "dial", "digital", "electronic", "indicating", "deflect", "preset", "fixed", "bending"];
-    let name = name.to_lowercase();
-    !OTHERS.iter().any(|word| name.contains(word))
 }
 
 /// Rounded to three significant digits, which is as fine as a scale shows.
@@ -171,6 +172,9 @@ mod tests {
             ("2 to 10 N·m", "8 N·m", Fit::Good, 80.0),
             ("10 to 100 N·m", "12 N·m", Fit::Low, 12.0),
             ("40 to 200 N·m", "30 N·m", Fit::TooLow, 15.0),
+            // Only the end is stated: the scale starts at a fifth.
+            ("100 N·m", "90 N·m", Fit::Good, 90.0),
+            ("at most 100 N·m", "19 N·m", Fit::TooLow, 19.0),
             // The mark is above a fifth of the scale: it counts.
             ("60 to 200 N·m", "50 N·m", Fit::TooLow, 25.0),
         ] {
@@ -234,7 +238,6 @@ mod tests {
             assert_eq!(is_wrench(name, &spec("1 to 5 N·m")), is, "{name}");
         }
         assert!(!is_wrench("torque wrench", &spec("0 to 150 mm")));
-        assert!(is_setting("torque wrench 5-25") && !is_setting("dial torque wrench"));
     }
 
     #[test]
