@@ -341,6 +341,18 @@ fn jobs_of_many_trades_get_their_messages() {
             &["crush", "fluid under pressure"],
         ),
         (
+            "a shop's own words for a fluid",
+            "parts\n  port\n\nfluids\n  refrigerant: 0.6 kg, kind refrigerant\n    spec: R-134a\n\nacts\n  recover / charge: recovered\n\n\
+             stage: S\n  recover refrigerant\n  inspect port\n  charge refrigerant\n",
+            &["refrigerant"],
+        ),
+        (
+            "hands on a declared hazard",
+            "parts\n  grille: hazard sharp edge\n\nstage: S\n  clean grille\n  inspect grille\n",
+            &["sharp edge"],
+        ),
+        ("eyes on it", "parts\n  grille: hazard sharp edge\n\nstage: S\n  inspect grille\n", &[]),
+        (
             "a radiator cap",
             "parts\n  radiator cap\n\nstage: S\n  let engine cool\n  open radiator cap\n  close radiator cap\n",
             &["scald"],

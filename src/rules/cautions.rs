@@ -131,7 +131,7 @@ fn is_said(procedure: &Procedure, said: &[Said], here: &Said) -> bool {
 }
 
 /// Whether the author says, at the step or where the thing is declared, that the name means something else.
-fn is_excused(procedure: &Procedure, caution: &Caution) -> bool {
+pub(super) fn is_excused(procedure: &Procedure, caution: &Caution) -> bool {
     caution.by == By::Name
         && procedure.allows.iter().any(|allow| {
             let covers = |place: Span| {
@@ -288,7 +288,7 @@ impl Collected {
 }
 
 fn of_declaration(step: &Step, thing: &Thing, all: &mut Collected) {
-    if step.verb.group() == VerbGroup::Work {
+    if !has_hands_on(step.verb) {
         return;
     }
     for hazard in &thing.facts.hazards {
@@ -299,6 +299,23 @@ fn of_declaration(step: &Step, thing: &Thing, all: &mut Collected) {
     }
 }
 
+/// Whether an act has the hands on a thing: it changes it, or works on it where it sits. Looking and measuring do not.
+fn has_hands_on(verb: Verb) -> bool {
+    verb.group() != VerbGroup::Work
+        || matches!(
+            verb,
+            Verb::Clean
+                | Verb::Lubricate
+                | Verb::Apply
+                | Verb::Set
+                | Verb::Align
+                | Verb::Adjust
+                | Verb::Turn
+                | Verb::Test
+                | Verb::TopUp
+        )
+}
+
 /// What is let out, or poured in.
 fn of_fluids(procedure: &Procedure, verb: Verb, thing: &Thing, all: &mut Collected) {
     let mut say = |fluid: &Thing, hazards: &dyn Fn(FluidKind) -> &'static [Hazard]| {
@@ -307,8 +324,9 @@ fn of_fluids(procedure: &Procedure, verb: Verb, thing: &Thing, all: &mut Collect
         }
     };
     match verb {
-        Verb::Drain | Verb::Bleed if thing.kind == ThingKind::Fluid => say(thing, &FluidKind::hazards),
-        Verb::Fill | Verb::TopUp if thing.kind == ThingKind::Fluid => say(thing, &bring::poured),
+        // `recover refrigerant`, `relieve fuel`: the shop's own words for letting it out and in.
+        Verb::Drain | Verb::Bleed | Verb::Open1(_) if thing.kind == ThingKind::Fluid => say(thing, &FluidKind::hazards),
+        Verb::Fill | Verb::TopUp | Verb::Close1(_) if thing.kind == ThingKind::Fluid => say(thing, &bring::poured),
         Verb::Remove | Verb::Disconnect | Verb::Open | Verb::Renew | Verb::MoveAside | Verb::Loosen => {
             // What is moved aside whole stays shut.
             if verb != Verb::MoveAside && verb != Verb::Loosen {

@@ -99,6 +99,11 @@ mod tests {
             let _ = order::Order::parse(&text);
             let _ = direction::Orientation::parse(&text).map(|o| o.to_owned().on_other_side());
             let _ = (direction::Clock::parse(&text), hazard::Hazard::read(&text), fluid::FluidKind::parse(&text));
+            let around = bring::Surroundings::of([text.as_str()], []);
+            let _ =
+                (bring::by_name(&text, bring::Meet::Undone, &around), bring::by_words(&text), bring::warns_of(&text));
+            let _ = (bring::takes_the_weight(&text), bring::is_gas_system(&text), bring::fluid_kind(&text));
+            let _ = crate::quantity::disagreements(&text);
         }
         assert!(threads > 300, "only {threads} threads were read, so the generator tests nothing");
     }

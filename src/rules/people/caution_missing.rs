@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::procedure::{Procedure, steps_of};
-use crate::rules::cautions::{By, needs_a_helper, wanted};
+use crate::rules::cautions::{By, is_excused, needs_a_helper, wanted};
 use crate::rules::people::caution_late::late_hazards;
 use crate::rules::{Check, Group, Rule};
 use crate::trade::hazard::Hazard;
@@ -41,8 +41,7 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     let mut told: HashSet<Hazard> = late.into_iter().collect();
     for caution in wanted(procedure).into_iter().filter(|c| c.by != By::Declaration) {
         // One that is taken out is told for its own sake, so that its `allow` is seen to do something.
-        let excused = procedure.allows.iter().any(|a| a.rule == RULE.name && a.covers.is_some());
-        if !told.insert(caution.hazard) && !(excused && caution.by == By::Name) {
+        if !is_excused(procedure, &caution) && !told.insert(caution.hazard) {
             continue;
         }
         let (name, word) = (caution.hazard.name(), caution.hazard.signal().name());
