@@ -339,6 +339,12 @@ fn a_number_needs_its_unit_and_of_the_right_kind() {
     assert!(told.contains("`38 % by volume` of ethylene glycol or `40 % by volume` of propylene glycol"), "{told}");
     wrong_entry("fluids", "oil: 5 L, old mix 30 % by weight", "unit-mismatch", "`old mix` takes a share", None);
     wrong_entry("fluids", "oil: 5 L, old mix 30", "unit-missing", "30", None);
+    wrong_entry("fluids", "oil: 5 L, mix 50/50", "bad-syntax", "no share of concentrate", Some("oil: 5 L, mix 50 %"));
+    let parts = "oil: 5 L, mix 1:1 by volume";
+    wrong_entry("fluids", parts, "bad-syntax", "no share of concentrate", Some("oil: 5 L, mix 50 % by volume"));
+    wrong_entry("fluids", "oil: 5 L, mix 1 to 2", "bad-syntax", "leaves open which part", None);
+    wrong_entry("fluids", "oil: 5 L, mix 40/60", "bad-syntax", "leaves open which part", None);
+    wrong_entry("fluids", "oil: 5 L, mix 1/2", "unit-missing", "1/2", None);
     wrong_entry("fluids", "oil: 5 L, old mix 30 L", "unit-mismatch", "a percentage", None);
     wrong_entry("fluids", "oil: 5 L, protects to -24 K", "unit-mismatch", "temperature difference", None);
     wrong_step("fill oil, 9", "unit-missing", "9", None);

@@ -5,11 +5,11 @@ use super::findings::Findings;
 use super::grammar::{self, Found, Rule, all_inner, inner, positions};
 use super::piece::{Piece, short};
 use super::recipe;
+use super::share::share_by_volume;
 use super::step::clock;
 use super::tree::{Clause, ClauseKind as Kind, Drive, InPasses, Layout, Order, PassAction, Section, SlotAlign};
 use super::value::{Wanted, number_word, quantity, spec};
-use crate::quantity::{Kind as Measures, Quantity, Spec, parse_quantity, parse_spec};
-use crate::trade::coolant::{Glycol, fraction, share::by_volume};
+use crate::quantity::{Kind as Measures, Spec, parse_spec};
 
 const NEW: Wanted = Wanted::any("new", "new 24 mm");
 const SET: Wanted = Wanted::any("set", "set 0.18 mm");
@@ -297,37 +297,6 @@ fn layout(piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Optio
             Some(Kind::Layout(layout?))
         }
     }
-}
-
-/// `40 % by volume`; `by volume` may be left out. By mass it would be another mix.
-fn share_by_volume(text: Piece<'_>, wanted: &Wanted, findings: &mut Findings) -> Option<Quantity> {
-    // In ASCII letters alone, so that places stay places.
-    let Some(cut) = text.text.to_ascii_lowercase().find(" by ") else { return quantity(text, wanted, findings) };
-    let (share, rest) = (text.sub(0, cut).trim(), text.sub(cut, text.text.len()).trim());
-    let by = rest.text.to_ascii_lowercase();
-    let by = by.strip_prefix("by").unwrap_or(&by).trim();
-    if ["mass", "weight", "wt"].iter().any(|word| by.starts_with(word)) {
-        let message =
-            format!("`{}` takes a share by volume, but `{}` is something else", wanted.what, short(rest.text));
-        findings.error("unit-mismatch", rest.span(), |d| {
-            d.message = message;
-            d.label = "not by volume".to_owned();
-            d.help = match parse_quantity(share.text).ok().and_then(|share| in_volume(&share)) {
-                Some(volumes) => format!("write the share by volume, as the jug measures it: {volumes}"),
-                None => format!("write the share by volume, as the jug measures it: `{}`", wanted.like),
-            };
-        });
-        return None;
-    }
-    quantity(share, wanted, findings)
-}
-
-/// What a share by mass is by volume, for both kinds of coolant.
-fn in_volume(share: &Quantity) -> Option<String> {
-    let percent = fraction(share)?.to_f64() * 100.0;
-    let of =
-        |glycol: Glycol| by_volume(glycol, percent).map(|by| format!("`{by:.0} % by volume` of {}", glycol.name()));
-    Some(format!("{share} by mass is {} or {}", of(Glycol::Ethylene)?, of(Glycol::Propylene)?))
 }
 
 /// An amount without a word in front: the capacity of a fluid, the limits of a measurement. A fastener's lacks `torque`.

@@ -23,6 +23,7 @@ mod piece;
 mod place;
 mod recipe;
 mod section;
+mod share;
 mod stage;
 mod step;
 mod tidy;
