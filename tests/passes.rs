@@ -106,8 +106,11 @@ fn shares_that_can_not_be() {
         (", torque 12 N·m then 24 N·m, in 2 passes", "torque-conflict", "its stages are stated too"),
         (", torque 24 N·m, in 2 passes\n    pass: 50 %\n    pass: 100 %", "torque-conflict", "and `pass` lines"),
         (", hand tight, in 2 passes", "torque-conflict", "no torque to share out"),
-        (", torque 24 N·m, in 0 passes", "bad-syntax", "in 0 passes nothing is tightened"),
-        (", torque 24 N·m, in 40 passes", "bad-syntax", "in 40 passes"),
+        (", torque 24 N·m, in 0 passes", "bad-syntax", "nothing is worked in so many passes"),
+        (", torque 24 N·m, in 40 passes", "bad-syntax", "nothing is worked in so many passes"),
+        (", torque 24 N·m, in 99999999999 passes", "bad-syntax", "nothing is worked in so many passes"),
+        (", torque 24 N·m, order 1 2 3 99999999999", "order-incomplete", "leaves out 4"),
+        (", torque 24 N·m, layout rows 99999999999 x 2", "order-incomplete", "places for 4 fasteners"),
     ] {
         let told = of(lines);
         assert!(told.len() == 1 && told[0].starts_with(rule) && told[0].contains(words), "{lines}: {told:#?}");
@@ -141,6 +144,12 @@ fn a_step_works_the_passes_out() {
     for words in ["24 N·m", "30 %", "56 N·m", "80 N·m", "in 3 passes"] {
         assert!(sheet.contains(words), "{words}: {sheet}");
     }
+    for passes in ["in 9 passes", "in 0 passes"] {
+        let told = told(&check(&job(bolts, "remove pump cover", &on.replace("in 3 passes", passes))));
+        assert_eq!(told, ["bad-syntax: nothing is worked in so many passes"]);
+    }
+    let slow = job(bolts, "loosen bolts, in 9 passes\n  remove pump cover", "refit pump cover");
+    assert_eq!(told(&check(&slow)), Vec::<String>::new());
     let staged = bolts.replace("80 N·m", "40 N·m then 80 N·m");
     let told = told(&check(&job(&staged, "remove pump cover", on)));
     assert!(told.len() == 1 && told[0].contains("in 3 passes here, 2 stages"), "{told:?}");

@@ -2,7 +2,7 @@
 
 use super::Resolver;
 use crate::diagnostic::Diagnostic;
-use crate::procedure::{Fastening, InPasses, Pass, PassAction, ThingId};
+use crate::procedure::{Fastening, InPasses, Pass, PassAction, ThingId, Verb};
 use crate::quantity::{Kind, Number, Quantity, Spec};
 use crate::source::Span;
 use crate::trade::passes::{MOST_PASSES, part_of};
@@ -14,10 +14,10 @@ impl Resolver<'_> {
             return Some(passes);
         }
         self.tell(
-            Diagnostic::error("bad-syntax", span, format!("in {} passes nothing is tightened", passes.count))
+            Diagnostic::error("bad-syntax", span, "nothing is worked in so many passes".to_owned())
                 .label("no such number of passes")
                 .help(format!(
-                    "Write 2 to {most} passes, like `in 3 passes`; more of them are written one a line: `pass: 10 %`."
+                    "Write 2 to {most} of them, like `in 3 passes`; others are written one a line at the fastener: `pass: 10 %`."
                 )),
         );
         None
@@ -178,6 +178,13 @@ pub(super) fn speaks_of_shares(fastening: &Fastening) -> bool {
     fastening.passes.iter().any(|pass| share(pass).is_some())
 }
 
-/// Most passes of a fastener, and of a step (a slow loosening takes more).
+/// Most passes of a fastener.
 pub(super) const MOST: u32 = MOST_PASSES;
-pub(super) const MOST_OF_A_STEP: u32 = 99;
+
+/// Most passes of a step: those of tightening are worked out, a slow loosening may take many more.
+pub(super) fn most_in_step(verb: Verb) -> u32 {
+    match verb {
+        Verb::Tighten | Verb::Fit | Verb::Refit | Verb::Renew | Verb::Connect | Verb::Return | Verb::Close => MOST,
+        _ => 99,
+    }
+}

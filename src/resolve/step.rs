@@ -313,7 +313,7 @@ impl Resolver<'_> {
             K::Again => out.again = true,
             K::InReverseOrder => out.reverse_order = true,
             K::InPasses(passes) => {
-                out.in_passes = self.may_be_passes(*passes, super::passes::MOST_OF_A_STEP, clause.span)
+                out.in_passes = self.may_be_passes(*passes, super::passes::most_in_step(verb), clause.span)
             }
             K::Pass(n) => out.pass = Some(PassChoice::Number(*n)),
             K::LastPass => out.pass = Some(PassChoice::Last),

@@ -272,7 +272,8 @@ fn before_passes<'t>(text: Piece<'t>, findings: &mut Findings) -> Piece<'t> {
 /// `in 3 passes`, with or without `then once round`.
 pub(super) fn in_passes(piece: Piece<'_>, found: &Found<'_>) -> Option<InPasses> {
     let count = match inner(piece, found, Rule::digits) {
-        Some(digits) => digits.text.parse().ok()?,
+        // More than can be counted is too many, whatever it is.
+        Some(digits) => digits.text.parse().unwrap_or(u32::MAX),
         None => number_word(inner(piece, found, Rule::number_word)?.text)?,
     };
     Some(InPasses { count, round: inner(piece, found, Rule::order_round).is_some() })
@@ -283,7 +284,8 @@ fn layout(piece: Piece<'_>, found: &Found<'_>, findings: &mut Findings) -> Optio
     match form.as_rule() {
         Rule::circle => Some(Kind::Layout(Layout::Circle)),
         Rule::rows => {
-            let mut sides = all_inner(piece, &form, Rule::digits).into_iter().filter_map(|d| d.text.parse().ok());
+            let side = |digits: Piece<'_>| digits.text.parse().unwrap_or(u32::MAX);
+            let mut sides = all_inner(piece, &form, Rule::digits).into_iter().map(side);
             let (rows, columns) = (sides.next()?, sides.next()?);
             Some(Kind::Layout(Layout::Rows { rows, columns }))
         }

@@ -45,7 +45,7 @@ pub(super) fn all_inner<'t>(piece: Piece<'t>, found: &Found<'t>, rule: Rule) -> 
 pub(super) fn positions(found: &Found<'_>) -> Vec<u32> {
     let mut list = Vec::new();
     for position in found.clone().into_inner().flatten().filter(|p| p.as_rule() == Rule::position) {
-        let mut ends = position.into_inner().filter_map(|d| d.as_str().parse::<u32>().ok());
+        let mut ends = position.into_inner().map(|d| d.as_str().parse::<u32>().unwrap_or(u32::MAX));
         match (ends.next(), ends.next()) {
             (Some(from), Some(to)) if from <= to => list.extend((from..=to).take(999)),
             (Some(from), Some(to)) => list.extend((to..=from).rev().take(999)),
