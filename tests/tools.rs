@@ -359,7 +359,7 @@ fn sheet(tools: &[&str], steps: &[&str]) -> Content {
 
 /// The value column of the last step, one line a value, with plain spaces.
 fn values(content: &Content) -> Vec<String> {
-    let steps = content.stages.iter().flat_map(|stage| &stage.rows).filter_map(|row| match &row.kind {
+    let mut steps = content.stages.iter().flat_map(|stage| &stage.rows).filter_map(|row| match &row.kind {
         RowKind::Step(step) => Some(step),
         _ => None,
     });
@@ -371,7 +371,7 @@ fn values(content: &Content) -> Vec<String> {
         Value::Counted(count) | Value::Ticks(count) => format!("{count} boxes"),
         other => format!("{other:?}"),
     };
-    let last = steps.last().expect("a step");
+    let last = steps.next_back().expect("a step");
     last.values.iter().map(said).map(|line| line.replace(['\u{a0}', '\u{202f}'], " ")).collect()
 }
 
