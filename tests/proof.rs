@@ -476,3 +476,13 @@ fn a_tray_is_as_large_at_the_act_that_opens_the_circuit() {
     told(&cover.replace("tray of 3 L", "tray of 1 L").replace("fill oil, 2 L", "fill oil, 0.5 L"), &[]);
     told(&cover.replace("tray of 3 L", "tray of 1 L").replace("gear oil", "brake fluid"), &[]);
 }
+
+#[test]
+fn a_stage_put_back_fills_in_what_it_let_out() {
+    let job = "job: A\nparts\n  plug: drain of oil\n  cap: filler of oil\n  cover: held by screws\nfasteners\n  screws: 4 x M8x20, torque 22 N·m\n\
+        fluids\n  oil: 38 L, kind hydraulic oil, drains 31 L\nstage: Open up\n  open cap\n  drain oil, into tray of 40 L\n  remove cover\n\
+        stage: Look\n  inspect cover: Cracks.\nreverse stage Open up\n";
+    told(job, &[]);
+    told(&job.replace("drain oil, into tray of 40 L", "drain oil, 12 L, into tray of 15 L"), &[]);
+    told(&job.replace("drain oil, into tray of 40 L", "drain oil, 12 L, into tray of 10 L"), &["volume-mismatch oil"]);
+}

@@ -100,7 +100,7 @@ impl Resolver<'_> {
         let act = act_of(step, thing);
         let clauses = self.kept_clauses(&step.clauses);
         match verb {
-            Verb::Fill => self.refill(thing, request, plan, out),
+            Verb::Fill => self.refill(step, thing, request, plan, out),
             Verb::Refit if plan.last_bit(act).is_some() => {
                 out.push(generated(request, Verb::Start, thing, clauses));
                 if plan.last_bit(act) == Some(true) {
@@ -165,8 +165,8 @@ impl Resolver<'_> {
         }
     }
 
-    /// Plugs shut, what ran out filled in again (as much as each variant drains), and bled where it must be.
-    fn refill(&mut self, fluid: &ThingRef, request: &Request, plan: &Plan, out: &mut Vec<Block>) {
+    /// Plugs shut, what ran out filled in again (as much as the act or each variant drains), and bled where it must be.
+    fn refill(&mut self, step: &Step, fluid: &ThingRef, request: &Request, plan: &Plan, out: &mut Vec<Block>) {
         let plugs = plan.plugs.iter().filter(|plug| self.p[**plug].facts.drain_of == Some(fluid.thing));
         for plug in plugs {
             let members = if self.p[*plug].each == self.p[fluid.thing].each { fluid.members } else { Members::All };
@@ -174,10 +174,11 @@ impl Resolver<'_> {
             let plug = ThingRef { members, ..ThingRef::whole(*plug, request.head) };
             out.push(generated(request, Verb::Close, &plug, Clauses::default()));
         }
+        // `drain F, 2 L` let out only so much.
+        let part = (step.verb == Verb::Drain).then(|| step.clauses.amounts.first().cloned()).flatten();
         let amount = |facts: &crate::procedure::Facts| {
-            let fluid = facts.fluid.as_ref();
-            let amounts = fluid.and_then(|f| f.drains.clone().or_else(|| f.capacity.clone())).map(Spec::Exactly);
-            Clauses { amounts: amounts.into_iter().collect(), ..Clauses::default() }
+            let runs_out = facts.fluid.as_ref().and_then(|fluid| fluid.runs_out().cloned()).map(Spec::Exactly);
+            Clauses { amounts: part.clone().or(runs_out).into_iter().collect(), ..Clauses::default() }
         };
         let thing = &self.p[fluid.thing];
         let mut others = Condition::Always;
