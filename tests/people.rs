@@ -64,6 +64,9 @@ fn a_message_on_one_way_does_not_speak_for_the_other() {
     assert_eq!(hazards(&format!("{parts}{own}")), ["brake dust"]);
     let before = both.replace("  inspect brake pads\n", "  clean brake pads\n  inspect brake pads\n");
     assert_eq!(put_in(&format!("{parts}{before}")), [("clean brake pads".to_owned(), "brake dust")]);
+    let one_side = "sets\n  side: left, right\n\nparts\n  brake pads: each side\n\nstage: S\n  for each side\n    with side left\n      \
+                    clean brake pads\n    clean brake pads, again\n";
+    assert_eq!(hazards(one_side), ["brake dust", "brake dust"]);
     let option = "options\n  long bed\n\nparts\n  brake pads\n\nstage: S\n  with long bed\n    clean brake pads\n  clean brake pads, again\n";
     assert_eq!(hazards(option), ["brake dust", "brake dust"]);
 }

@@ -5,8 +5,8 @@
 //! Which act brings which hazard is common practice of the trade, not a published table.
 
 use crate::procedure::{
-    Builtin, Condition, Detail, DetailKind, FluidKind, Object, PairId, Procedure, Size, Step, StepId, Thing, ThingId,
-    ThingKind, ToolId, Verb, VerbGroup, With, steps_of,
+    Builtin, Condition, Detail, DetailKind, FluidKind, Object, PairId, Procedure, SetId, Size, Step, StepId, Thing,
+    ThingId, ThingKind, ToolId, Verb, VerbGroup, With, steps_of,
 };
 use crate::rules::context::{InContext, steps_in_context};
 use crate::rules::people::caution_weak::says_how;
@@ -68,12 +68,7 @@ pub(super) fn wanted(procedure: &Procedure) -> Vec<Caution> {
     let mut said: Vec<Said> = Vec::new();
     for seen in steps_in_context(procedure) {
         let stage = seen.stage.map(|(n, _)| n);
-        let under = |condition: Condition| Said {
-            stage,
-            hazard: Hazard::Fire,
-            condition,
-            members: seen.loops.iter().map(|set| (*set, 0)).collect(),
-        };
+        let under = |condition: Condition| Said { stage, hazard: Hazard::Fire, condition, sets: seen.loops.clone() };
         for (hazard, condition) in spoken_under(procedure, &seen) {
             said.push(Said { hazard, ..under(condition) });
         }
@@ -107,7 +102,8 @@ struct Said {
     stage: Option<usize>,
     hazard: Hazard,
     condition: Condition,
-    members: Vec<(crate::procedure::SetId, u32)>,
+    /// The sets of the loops around it.
+    sets: Vec<SetId>,
 }
 
 /// Whether on every way on which `here` is reached the hazard is spoken of before, in the same stage.
@@ -119,16 +115,39 @@ fn is_said(procedure: &Procedure, said: &[Said], here: &Said) -> bool {
     if before.is_empty() {
         return false;
     }
-    let mut asked: Vec<(&Condition, &[_])> = vec![(&here.condition, &here.members)];
-    asked.extend(before.iter().map(|s| (&s.condition, s.members.as_slice())));
-    let mut silent = false;
-    let listed = each_way(procedure, &asked, &mut |way| {
-        silent =
-            way.holds(&here.condition, &here.members) && !before.iter().any(|s| way.holds(&s.condition, &s.members));
-        !silent
-    });
-    listed && !silent
+    // What is said for the left side is not said for the right: every member of the sets that the loops run over.
+    let mut sets: Vec<SetId> = here.sets.iter().chain(before.iter().flat_map(|s| &s.sets)).copied().collect();
+    sets.sort_unstable();
+    sets.dedup();
+    let sizes: Vec<usize> = sets.iter().map(|set| procedure[*set].members.len().max(1)).collect();
+    let Some(turns) = sizes.iter().try_fold(1_usize, |n, size| n.checked_mul(*size).filter(|n| *n <= MOST_TURNS))
+    else {
+        return false;
+    };
+    (0..turns).all(|turn| {
+        let mut rest = turn;
+        let members: Vec<(SetId, u32)> = sets
+            .iter()
+            .zip(&sizes)
+            .map(|(set, size)| {
+                let member = rest % size;
+                rest /= size;
+                (*set, u32::try_from(member).unwrap_or_default())
+            })
+            .collect();
+        let mut asked: Vec<(&Condition, &[_])> = vec![(&here.condition, &members)];
+        asked.extend(before.iter().map(|s| (&s.condition, members.as_slice())));
+        let mut silent = false;
+        let listed = each_way(procedure, &asked, &mut |way| {
+            silent = way.holds(&here.condition, &members) && !before.iter().any(|s| way.holds(&s.condition, &members));
+            !silent
+        });
+        listed && !silent
+    })
 }
+
+/// More turns of loops than this are not looked at one by one: the message is printed again.
+const MOST_TURNS: usize = 64;
 
 /// Whether the author says, at the step or where the thing is declared, that the name means something else.
 pub(super) fn is_excused(procedure: &Procedure, caution: &Caution) -> bool {
