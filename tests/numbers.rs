@@ -95,6 +95,20 @@ fn silence_where_nothing_is_known() {
     assert_eq!(told(&job(slackened)), Vec::<String>::new());
 }
 
+#[test]
+fn what_is_told_reads_as_more_than_the_limit() {
+    // M8 of A2-70 bears 29.8 N·m without a word on the friction: told as 29.8, not as 30.
+    let told = told(&job("4 x M8x25, class A2-70, hex 13 mm, torque 30 N·m"));
+    assert!(told.len() == 1 && told[0].contains("yields at 29.") && told[0].contains("ISO 3506-1"), "{told:?}");
+}
+
+#[test]
+fn a_last_turn_beyond_a_full_one_is_told() {
+    assert_eq!(told(&job("4 x M12x100, class 10.9, torque 40 N·m then 120°")), Vec::<String>::new());
+    let far = told(&job("4 x M12x100, class 10.9, torque 40 N·m then 600°"));
+    assert!(far.len() == 1 && far[0].contains("full turn"), "{far:?}");
+}
+
 /// Lubrication decides: what a dry bolt bears snaps an oiled one.
 #[test]
 fn oil_and_soft_metal_lower_the_limit() {
@@ -113,6 +127,10 @@ fn heads_by_the_standards() {
         "M10, hex 16 mm",
         "M10, hex 17 mm",
         "M10, hex 14 mm",
+        "M10, hex 13 mm",
+        "M10, hex 15 mm",
+        "M6, hex 8 mm",
+        "M8, class 8.8, key 5 mm, torque 20 N·m",
         "M8, hex 12 mm",
         "M12x1.25, hex 19 mm",
         "M8, class 8.8, key 6 mm, torque 24 N·m",
@@ -129,7 +147,8 @@ fn heads_by_the_standards() {
     }
     for wrong in [
         "M10, hex 18 mm",
-        "M10, hex 15 mm",
+        "M10, hex 12 mm",
+        "M22x1.5, hex 24 mm",
         "M8, hex 15 mm",
         "M6, key 6 mm",
         "M8, hexalobular 30",

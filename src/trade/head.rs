@@ -1,7 +1,7 @@
 //! Which key fits which head: widths across flats, hexagon sockets, hexalobular sockets.
 //!
 //! Sources: ISO 272, ISO 4014, 4017, 4032 (hexagons); the older DIN 931, 933, 934 and the JIS small series, where they differ;
-//! ISO 4762 (cap), ISO 7380-1 (button, from memory), ISO 10642 (countersunk), ISO 4026 to 4029 (set screws); ISO 10664 with ISO 14579
+//! ISO 4162 and DIN 6921 (flange heads, from memory); ISO 4762 (cap), ISO 7380-1 (button, from memory), ISO 10642 (countersunk), ISO 4026 to 4029 (set screws); ISO 10664 with ISO 14579
 //! to 14583 (hexalobular); ASME B18.2.1, B18.2.2, B18.3 (inch; nuts, button, flat and set screws from memory). Sizes
 //! above M24, and what a published copy did not show, from memory.
 
@@ -45,6 +45,8 @@ pub struct KeySize {
 const ISO_HEX: &str = "ISO 272, 4014, 4017, 4032";
 const DIN_HEX: &str = "DIN 931, 933, 934 (older)";
 const JIS_HEX: &str = "JIS small series";
+const SMALL_FLANGE_HEX: &str = "ISO 4162 small flange";
+const FLANGE_HEX: &str = "DIN 6921 flange";
 
 /// Diameter and width across flats: ISO.
 #[rustfmt::skip] // as a table
@@ -68,6 +70,12 @@ const HEX_JIS: [(f64, f64); 9] = [
     (22.0, 30.0),
     (24.0, 32.0),
 ];
+
+/// Flange bolts of the small series (from memory).
+const HEX_SMALL_FLANGE: [(f64, f64); 7] =
+    [(5.0, 7.0), (6.0, 8.0), (8.0, 10.0), (10.0, 13.0), (12.0, 15.0), (14.0, 18.0), (16.0, 21.0)];
+/// Flange bolts and nuts, where they differ from plain ones (from memory).
+const HEX_FLANGE: [(f64, f64); 5] = [(10.0, 15.0), (12.0, 16.0), (14.0, 18.0), (16.0, 22.0), (20.0, 28.0)];
 
 /// Diameter; key of cap, low cap, button, countersunk and set screws; nought where there is none.
 #[rustfmt::skip] // as a table
@@ -180,7 +188,13 @@ pub fn sizes(thread: &Thread, turned: Turned) -> Vec<KeySize> {
     };
     match turned {
         Turned::Hex => {
-            let tables: [(&[(f64, f64)], &str); 3] = [(&HEX_ISO, ISO_HEX), (&HEX_DIN, DIN_HEX), (&HEX_JIS, JIS_HEX)];
+            let tables: [(&[(f64, f64)], &str); 5] = [
+                (&HEX_ISO, ISO_HEX),
+                (&HEX_DIN, DIN_HEX),
+                (&HEX_JIS, JIS_HEX),
+                (&HEX_FLANGE, FLANGE_HEX),
+                (&HEX_SMALL_FLANGE, SMALL_FLANGE_HEX),
+            ];
             for (table, standard) in tables {
                 for (_, size) in table.iter().filter(|(d, _)| at(d)) {
                     add(HeadKind::Hexagon, *size, standard);
@@ -323,7 +337,7 @@ mod tests {
 
     #[test]
     fn bigger_threads_never_have_smaller_heads() {
-        for table in [&HEX_ISO[..], &HEX_JIS[..]] {
+        for table in [&HEX_ISO[..], &HEX_JIS[..], &HEX_SMALL_FLANGE[..], &HEX_FLANGE[..]] {
             assert!(table.windows(2).all(|pair| pair[0].0 < pair[1].0 && pair[0].1 < pair[1].1));
         }
         for column in 0..5 {

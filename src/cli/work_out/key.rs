@@ -84,7 +84,7 @@ pub fn run(args: &KeyArgs) -> Result<Worked, WrongUse> {
         inputs,
         results,
         method: "read from the tables of the standards, the current one first; where standards differ any of them is met with".to_owned(),
-        source: "ISO 272, 4014, 4017, 4032; DIN 931, 933 (older); JIS small series; ISO 4762, DIN 7984, ISO 7380-1, ISO 10642, ISO 4026 to 4029; \
+        source: "ISO 272, 4014, 4017, 4032; DIN 931, 933 (older); JIS small series; DIN 6921, ISO 4162 (flanges); ISO 4762, DIN 7984, ISO 7380-1, ISO 10642, ISO 4026 to 4029; \
             ISO 10664 with ISO 14579 to 14583; ASME B18.2.1, B18.2.2, B18.3"
             .to_owned(),
         caution: "Flange heads, wheel nuts, plugs and unions have sizes of their own. Try the key before you pull.".to_owned(),

@@ -86,6 +86,7 @@ fn judge(thing: &Thing, fastening: &Fastening) -> Vec<Diagnostic> {
             own => pass.positions.is_empty() || pass.positions.iter().any(|p| own.contains(p)),
         };
         let passes: Vec<&Pass> = fastening.passes.iter().filter(here).collect();
+        out.extend(passes.iter().find_map(|pass| too_far(thing, pass)));
         let what = Joined { thing, thread, grade, fastening };
         out.extend(too_much(&what, &passes, &limits).or_else(|| too_little(&what, &passes, &limits)));
     }
@@ -164,10 +165,20 @@ fn too_much(what: &Joined<'_>, passes: &[&Pass], limits: &Band) -> Option<Diagno
         "{}: {shown} is too much for {}: {breaks} at {} at the latest",
         what.thing.name,
         named(what),
-        about(limits.most, &shown.unit)
+        below(limits.most, &shown)
     );
     let label = format!("{} what it bears", times(value / limits.most));
     Some(finding(what, pass, message, label, limits, &shown))
+}
+
+/// A last turn of more than a full one: no bolt is stretched that far (common practice: 30 to 180° a stage).
+fn too_far(thing: &Thing, pass: &Pass) -> Option<Diagnostic> {
+    let PassAction::Turn(angle) = &pass.action else { return None };
+    (angle.kind() == Kind::Angle && angle.to_si().to_f64() > 360.0).then(|| {
+        RULE.at(pass.span, format!("{}: {angle} is more than a full turn after the torque", thing.name))
+            .label("no bolt is stretched that far")
+            .help("A stage by angle is 30 to 180°. Look up the angle once more.")
+    })
 }
 
 /// The last stage, where it is the one that clamps.
@@ -268,6 +279,15 @@ fn about(newton_metres: f64, unit: &Unit) -> String {
     let value = newton_metres / unit.factor().to_f64();
     let digits = if value >= 10.0 { 0 } else { 1 };
     format!("{value:.digits$} {}", unit.symbol())
+}
+
+/// The same, to as many figures as show that it is below the value.
+fn below(newton_metres: f64, value: &Quantity) -> String {
+    let (limit, shown) = (newton_metres / value.unit.factor().to_f64(), value.value.to_f64());
+    let least = if limit >= 10.0 { 0 } else { 1 };
+    let reads_below = |digits: usize| format!("{limit:.digits$}").parse::<f64>().is_ok_and(|read| read < shown);
+    let digits = (least..4).find(|digits| reads_below(*digits)).unwrap_or(4);
+    format!("{limit:.digits$} {}", value.unit.symbol())
 }
 
 /// `18 to 38 N·m`
