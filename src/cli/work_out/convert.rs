@@ -3,7 +3,7 @@
 use clap::Args;
 
 use super::{Figure, Worked, WrongUse};
-use crate::quantity::{Quantity, Spelling, Unit, parse_quantity};
+use crate::quantity::{Quantity, QuantityError, Spelling, Unit, parse_quantity};
 
 #[derive(Debug, Args)]
 pub struct ConvertArgs {
@@ -66,6 +66,8 @@ fn split(words: &[&str]) -> Result<(Quantity, Unit), WrongUse> {
         }
         match parse_quantity(&value.join(" ")) {
             Ok(quantity) => return Ok((quantity, unit)),
+            // `25 N·m` alone: its unit was taken for the one wanted.
+            Err(QuantityError::UnitMissing { .. }) => {}
             Err(error) => {
                 trouble.get_or_insert(format!("`{}` can not be read: {error}", value.join(" ")));
             }

@@ -114,7 +114,7 @@ fn right_kind(got: Kind, wanted: Kind, text: &str, what: &str) -> Result<(), Wro
     if got == wanted {
         return Ok(());
     }
-    Err(WrongUse(format!("{what} is {}, but `{text}` is {}", wanted.with_article(), got.with_article())))
+    Err(WrongUse(format!("{what} is written like `{}`, but `{text}` is {}", wanted.example(), got.with_article())))
 }
 
 #[cfg(test)]
@@ -137,6 +137,6 @@ mod tests {
     fn a_wrong_kind_names_both() {
         let words = ["10".to_owned(), "mm".to_owned()];
         let WrongUse(message) = quantity(&words, Kind::Torque, "the torque").unwrap_err();
-        assert_eq!(message, "the torque is a torque, but `10 mm` is a length");
+        assert_eq!(message, "the torque is written like `25 N·m`, but `10 mm` is a length");
     }
 }

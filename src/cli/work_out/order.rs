@@ -360,7 +360,7 @@ mod tests {
             (worked("circle 4000"), "too many"),
             (worked("rows 0 x 4"), "has no positions"),
             (worked("ring 4"), "is no layout"),
-            (torque(&["90", "mm"], 3), "is a torque, but"),
+            (torque(&["90", "mm"], 3), "is written like `25 N·m`, but"),
             (torque(&["90", "N·m"], 40), "1 to 6 passes"),
         ] {
             let Err(WrongUse(message)) = run(&args) else { panic!("{args:?}") };

@@ -108,13 +108,13 @@ fn which_of_several_to_take() {
 #[test]
 fn what_can_not_be_read_is_said() {
     for (typed, part) in [
-        (&["90 mm"][..], "the torque is a torque, but `90 mm` is a length"),
+        (&["90 mm"][..], "the torque is written like `25 N·m`, but `90 mm` is a length"),
         (&["90"], "can not be read"),
         (&["90 N·m", "--range", "40 to 200"], "like `40 to 200 N·m`"),
-        (&["90 N·m", "--range", "0 to 150 mm"], "the range is a torque"),
+        (&["90 N·m", "--range", "0 to 150 mm"], "the range is written like"),
         (&["90 N·m", "--range", "at least 5 N·m"], "has an end"),
         (&["90 N·m", "--crowfoot", "50 mm"], "--length"),
-        (&["90 N·m", "--crowfoot", "50 N·m", "--length", "400 mm"], "the crow-foot is a length"),
+        (&["90 N·m", "--crowfoot", "50 N·m", "--length", "400 mm"], "the crow-foot is written like"),
         (&["90 N·m", "--crowfoot", "500 mm", "--length", "400 mm", "--turned-back"], "nothing can be set"),
         (&["90 N·m", "--class", "III"], "`II A` to `II G`"),
     ] {
