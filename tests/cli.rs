@@ -348,3 +348,68 @@ fn trace_says_what_it_cannot_follow() {
     assert!(err(&output).contains("m.job is no job"), "{}", err(&output));
     assert_eq!(output.status.code(), Some(2));
 }
+
+/// The names of the files below `out`, sorted.
+fn printed(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder.join("out"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn pages_become_drawings_and_pictures() {
+    let folder = folder(&[("a.job", GOOD)]);
+    let output = cotter(folder.path(), &["print", "--as", "svg"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let names = printed(folder.path());
+    assert!(names.len() > 1 && names[0] == "a-1.svg" && names.iter().all(|n| n.ends_with(".svg")), "{names:?}");
+    let first = fs::read_to_string(folder.path().join("out/a-1.svg")).unwrap();
+    assert!(first.starts_with("<svg ") && first.contains("T-1"), "{first}");
+    let output = cotter(folder.path(), &["print", "--as", "png", "--dpi", "30"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let picture = image::open(folder.path().join("out/a-1.png")).unwrap();
+    // A4 at 30 dots an inch: 210 / 25.4 * 30 = 248.
+    assert_eq!(picture.width(), 248);
+}
+
+#[test]
+fn a_list_of_orders_gives_a_sheet_each_with_its_fields() {
+    let orders = "order,serial,date,job\n4711,BR 40-118,2026-11-25,a\n47/12,BR 40-119,,a\n";
+    let folder = folder(&[("a.job", GOOD), ("b.job", GOOD), ("today.csv", orders)]);
+    let run =
+        |more: &[&str]| cotter(folder.path(), &[&["print", "--orders", "today.csv", "--as", "svg"], more].concat());
+    let output = run(&["--field", "technician=R. Aske"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let names = printed(folder.path());
+    assert!(names.contains(&"a-4711-1.svg".to_owned()) && names.contains(&"a-47-12-1.svg".to_owned()), "{names:?}");
+    assert!(!names.iter().any(|name| name.starts_with('b')), "no order is for b: {names:?}");
+    let first = fs::read_to_string(folder.path().join("out/a-4711-1.svg")).unwrap();
+    for text in ["4711", "BR 40-118", "R. Aske"] {
+        assert!(first.contains(&format!(">{text} </text>")), "`{text}` is missing");
+    }
+    let other = fs::read_to_string(folder.path().join("out/a-47-12-1.svg")).unwrap();
+    assert!(other.contains(">BR 40-119 </text>") && !other.contains("BR 40-118"));
+}
+
+#[test]
+fn a_wrong_order_or_field_says_where() {
+    let bad_column = "order,colour\n1,red\n";
+    let bad_job = "order,job\n1,z\n";
+    let folder = folder(&[("a.job", GOOD), ("c.csv", bad_column), ("j.csv", bad_job), ("e.csv", "order\n")]);
+    for (arguments, words) in [
+        (&["print", "--field", "colour=red"][..], "there is no field `colour`"),
+        (&["print", "--field", "order"], "has no value"),
+        (&["print", "--orders", "c.csv"], "c.csv:2: there is no field `colour`"),
+        (&["print", "--orders", "j.csv"], "none of the jobs here is `z`"),
+        (&["print", "--orders", "e.csv"], "holds no order"),
+        (&["print", "--orders", "none.csv"], "can't be read"),
+    ] {
+        let output = cotter(folder.path(), arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(err(&output).contains(words), "{arguments:?}: {}", err(&output));
+    }
+    assert!(!folder.path().join("out").exists(), "nothing was printed");
+}

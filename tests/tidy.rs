@@ -24,6 +24,7 @@ const ORDER: &[&[&str]] = &[
     &["compare"],
     &["sheet"],
     &["pdf", "svg"],
+    &["png"],
     &["cli", "lsp"],
 ];
 
@@ -33,10 +34,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("pest_derive", &["syntax/"]),
     ("printpdf", &["pdf.rs", "pdf/"]),
     ("lopdf", &["pdf.rs", "pdf/"]),
+    ("resvg", &["png.rs"]),
+    ("base64", &["svg.rs"]),
     ("miette", &["cli/report.rs"]),
     ("clap", &["cli/"]),
     ("ignore", &["cli/"]),
     ("tempfile", &["cli/"]),
+    ("csv", &["cli/"]),
+    ("toml", &["cli/"]),
     ("jiff", &["cli/"]),
     ("lsp_types", &["lsp/"]),
 ];

@@ -12,6 +12,7 @@ mod figures;
 mod files;
 mod findings;
 mod json;
+mod orders;
 mod print;
 mod progress;
 mod report;
@@ -86,6 +87,12 @@ struct PrintArgs {
     /// The folder the sheets go to; it is made where it is missing
     #[arg(short, long = "output", value_name = "DIR", default_value = "out")]
     output: PathBuf,
+    /// What the sheets are written as
+    #[arg(long = "as", value_name = "FORM", default_value = "pdf")]
+    form: SheetForm,
+    /// Resolution of PNG pictures, in dots an inch
+    #[arg(long, value_name = "DPI", default_value = "150", value_parser = clap::value_parser!(u32).range(20..=1200))]
+    dpi: u32,
     /// Size of the paper
     #[arg(long, default_value = "a4")]
     paper: PaperArg,
@@ -98,6 +105,23 @@ struct PrintArgs {
     /// Print for a machine that does not have this option
     #[arg(long = "without", value_name = "OPTION")]
     without: Vec<String>,
+    /// Fill in a field of the head: order, serial, odometer, technician or date
+    #[arg(long = "field", value_name = "FIELD=TEXT")]
+    fields: Vec<String>,
+    /// A list of orders, one sheet each: CSV with a row of names, or TOML with `[[order]]`. Its columns are the fields, and `job`,
+    /// `with`, `without`
+    #[arg(long, value_name = "FILE")]
+    orders: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum SheetForm {
+    /// One document
+    Pdf,
+    /// A drawing for each page, for screens and the web
+    Svg,
+    /// A picture of each page
+    Png,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

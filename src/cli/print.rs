@@ -6,20 +6,20 @@ use std::io::Write as _;
 use std::path::Path;
 
 use super::check::counted;
-use super::choices::Choices;
 use super::figures::{self, Figures};
 use super::files::Entry;
 use super::findings::Findings;
+use super::orders::{self, Order};
 use super::progress::Progress;
-use super::{Outcome, PaperArg, PrintArgs, UnitsArg, WrongUse, files, report};
+use super::{Outcome, PaperArg, PrintArgs, SheetForm, UnitsArg, WrongUse, files, report};
 use crate::check::CheckedProcedure;
 use crate::diagnostic::Severity;
-use crate::pdf;
 use crate::procedure::OptionId;
 use crate::quantity::System;
 use crate::sheet::page::Paper;
 use crate::sheet::{Choice, Chosen, lay_out};
 use crate::syntax::tree::FileKind;
+use crate::{pdf, png, svg};
 
 /// A job that may be printed.
 struct Ready<'a> {
@@ -30,7 +30,7 @@ struct Ready<'a> {
 
 /// Checks every job, and prints those in which nothing is an error.
 pub fn run(args: &PrintArgs) -> Result<Outcome, WrongUse> {
-    let choices = Choices::read(&args.with, &args.without)?;
+    let orders = orders::read(&args.fields, &args.with, &args.without, args.orders.as_deref())?;
     let today = today()?;
     let entries = files::entries(&args.common.paths)?;
     let mut findings = Findings::default();
@@ -60,13 +60,22 @@ pub fn run(args: &PrintArgs) -> Result<Outcome, WrongUse> {
     if ready.is_empty() && refused.is_empty() {
         return Err(WrongUse("there is no job to print here: only machine and routine files".to_string()));
     }
-    let jobs: Vec<_> = ready.iter().map(|r| r.job.procedure()).collect();
-    if !jobs.is_empty()
-        && let Some(wrong) = choices.unknown(&jobs)
-    {
-        return Err(wrong);
+    for order in &orders {
+        let of = |path: &Path| order.is_for(path);
+        if !ready.iter().any(|r| of(&r.entry.path)) && !refused.iter().any(|entry| of(&entry.path)) {
+            return Err(WrongUse(format!(
+                "none of the jobs here is `{}`, which an order is for",
+                order.job().unwrap_or_default()
+            )));
+        }
+        let jobs: Vec<_> = ready.iter().filter(|r| of(&r.entry.path)).map(|r| r.job.procedure()).collect();
+        if !jobs.is_empty()
+            && let Some(wrong) = order.choices.unknown(&jobs)
+        {
+            return Err(wrong);
+        }
     }
-    let printed = print_all(args, &choices, today, &ready)?;
+    let printed = print_all(args, &orders, today, &ready)?;
     tell(args, &findings, &refused, &printed);
     for ready in &ready {
         for figure in &ready.figures.refused {
@@ -85,37 +94,55 @@ struct Printed {
     missing: Vec<char>,
 }
 
+/// One sheet to print.
+struct Task<'a> {
+    ready: &'a Ready<'a>,
+    order: &'a Order,
+    name: String,
+    chosen: Vec<(OptionId, Chosen)>,
+}
+
 fn print_all(
     args: &PrintArgs,
-    choices: &Choices,
+    orders: &[Order],
     today: jiff::civil::Date,
     ready: &[Ready<'_>],
 ) -> Result<Vec<Printed>, WrongUse> {
     let here = files::here()?;
     let names = sheet_names(&ready.iter().map(|r| r.entry).collect::<Vec<_>>());
     // Every choice is looked up before the first sheet is written.
-    let chosen: Vec<Vec<(OptionId, Chosen)>> =
-        ready.iter().map(|r| choices.of(r.job.procedure())).collect::<Result<_, _>>()?;
-    if !ready.is_empty() {
+    let mut tasks: Vec<Task<'_>> = Vec::new();
+    for order in orders {
+        for (ready, name) in ready.iter().zip(&names).filter(|(r, _)| order.is_for(&r.entry.path)) {
+            let chosen = order.choices.of(ready.job.procedure())?;
+            tasks.push(Task { ready, order, name: format!("{name}{}", order.suffix), chosen });
+        }
+    }
+    if !tasks.is_empty() {
         fs::create_dir_all(&args.output).map_err(|error| no_output(&args.output, &error))?;
     }
-    let mut progress = Progress::new(args.common.quiet, "printing", ready.len());
+    let mut progress = Progress::new(args.common.quiet, "printing", tasks.len());
     let mut printed = Vec::new();
-    for ((ready, name), chosen) in ready.iter().zip(&names).zip(&chosen) {
-        progress.at(&ready.entry.shown);
-        let sheet = render(ready, args, chosen, today)
-            .map_err(|why| WrongUse(format!("the sheet of {} can't be printed: {why}", ready.entry.shown)))?;
-        let path = args.output.join(name);
-        write(&args.output, &path, &sheet.bytes).map_err(|error| no_output(&path, &error))?;
-        let full = fs::canonicalize(&path).unwrap_or(path);
+    for task in &tasks {
+        progress.at(&task.ready.entry.shown);
+        let sheet = render(task, args, today)
+            .map_err(|why| WrongUse(format!("the sheet of {} can't be printed: {why}", task.ready.entry.shown)))?;
+        let mut first = None;
+        for (page, bytes) in &sheet.files {
+            let path = args.output.join(format!("{}{page}", task.name));
+            write(&args.output, &path, bytes).map_err(|error| no_output(&path, &error))?;
+            first.get_or_insert(path);
+        }
+        let full = first.map(|path| fs::canonicalize(&path).unwrap_or(path)).unwrap_or_default();
         printed.push(Printed { shown: files::shown(&here, &full), pages: sheet.pages, missing: sheet.missing });
     }
     Ok(printed)
 }
 
-/// The bytes of a sheet.
+/// The files of a sheet.
 struct Rendered {
-    bytes: Vec<u8>,
+    /// What stands after the sheet's name (`.pdf`, `-1.svg`), and the bytes.
+    files: Vec<(String, Vec<u8>)>,
     pages: usize,
     missing: Vec<char>,
 }
@@ -155,9 +182,9 @@ fn sheet_names(entries: &[&Entry]) -> Vec<String> {
             let own = stem(&entry.path);
             if count.get(&own.to_lowercase()).is_some_and(|n| *n > 1) {
                 let long = files::inside(entry).replace('/', "-");
-                format!("{}.pdf", long.strip_suffix(".job").unwrap_or(&long))
+                long.strip_suffix(".job").unwrap_or(&long).to_owned()
             } else {
-                format!("{own}.pdf")
+                own
             }
         })
         .collect()
@@ -203,12 +230,8 @@ fn today() -> Result<jiff::civil::Date, WrongUse> {
         .ok_or_else(|| WrongUse(format!("SOURCE_DATE_EPOCH is `{text}`; it must be a number of seconds since 1970")))
 }
 
-fn render(
-    ready: &Ready<'_>,
-    args: &PrintArgs,
-    chosen: &[(OptionId, Chosen)],
-    today: jiff::civil::Date,
-) -> Result<Rendered, String> {
+fn render(task: &Task<'_>, args: &PrintArgs, today: jiff::civil::Date) -> Result<Rendered, String> {
+    let Task { ready, name, .. } = task;
     let choice = Choice {
         paper: match args.paper {
             PaperArg::A4 => Paper::A4,
@@ -219,14 +242,26 @@ fn render(
             UnitsArg::Us => System::Us,
             UnitsArg::Both => System::Both,
         },
-        options: chosen.to_vec(),
+        options: task.chosen.clone(),
         printed_on: today.to_string(),
         figures: ready.figures.had.clone(),
+        fields: task.order.fields.clone(),
     };
     let sheet = lay_out(&ready.job, &choice);
-    let bytes = pdf::write(&sheet).map_err(|error| error.to_string())?;
+    let files = match args.form {
+        SheetForm::Pdf => vec![(".pdf".to_owned(), pdf::write(&sheet).map_err(|error| error.to_string())?)],
+        SheetForm::Svg => (0..sheet.pages.len())
+            .filter_map(|i| svg::page(&sheet, i, &|page| Some(format!("{name}-{}.svg", page + 1))))
+            .enumerate()
+            .map(|(i, page)| (format!("-{}.svg", i + 1), page.into_bytes()))
+            .collect(),
+        SheetForm::Png => (0..sheet.pages.len())
+            .filter_map(|i| png::page(&sheet, i, args.dpi).map(|page| (i, page)))
+            .map(|(i, page)| Ok((format!("-{}.png", i + 1), page.map_err(|error| error.to_string())?)))
+            .collect::<Result<_, String>>()?,
+    };
     let mut missing: Vec<char> = sheet.missing.iter().map(|m| m.character).collect();
     missing.sort_unstable();
     missing.dedup();
-    Ok(Rendered { bytes, pages: sheet.pages.len(), missing })
+    Ok(Rendered { files, pages: sheet.pages.len(), missing })
 }

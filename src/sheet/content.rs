@@ -4,6 +4,7 @@
 use super::draw::dial::Direction;
 use super::draw::plan::{Shape, Spot};
 use super::draw::sign::Picture;
+use super::field::Field;
 use super::figure::Figure;
 use super::page::{Meta, Origin};
 
@@ -73,6 +74,8 @@ pub struct Head {
     pub ways: Vec<Way>,
     /// What this revision changes.
     pub changed: Option<Words>,
+    /// What is filled in already.
+    pub fields: Vec<(Field, String)>,
     /// Number and revision for the code's caption.
     pub number: String,
     /// First digits of the digest.

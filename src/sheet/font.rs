@@ -8,6 +8,8 @@ use std::sync::{Arc, OnceLock, RwLock};
 
 use rustybuzz::ttf_parser::Tag as FeatureTag;
 
+use super::page::Path;
+
 /// A face of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Face {
@@ -111,6 +113,16 @@ impl Face {
         face.glyph_index(character).map(|glyph| glyph.0)
     }
 
+    /// The outline of a glyph in thousandths of the type size, y upwards; empty for a space or a glyph the face lacks.
+    pub fn outline(self, glyph: u16) -> Path {
+        let mut pen = Outline { path: Path::new(), scale: 1.0 };
+        if let Some(loaded) = self.loaded() {
+            pen.scale = 1000.0 / loaded.face.units_per_em() as f32;
+            let _ = loaded.face.outline_glyph(rustybuzz::ttf_parser::GlyphId(glyph), &mut pen);
+        }
+        pen.path
+    }
+
     /// Shapes one word or phrase, kerned, without ligatures. A character that the face lacks is
     /// written out as `[U+2611]` and listed in `missing`.
     pub fn shape(self, text: &str) -> Arc<Shaped> {
@@ -145,6 +157,50 @@ impl Face {
             Self::Regular => regular.as_ref(),
             Self::Bold => bold.as_ref(),
         }
+    }
+}
+
+/// Draws what the font says.
+struct Outline {
+    path: Path,
+    scale: f32,
+}
+
+impl Outline {
+    fn draw(&mut self, step: impl FnOnce(Path) -> Path) {
+        self.path = step(std::mem::take(&mut self.path));
+    }
+}
+
+impl rustybuzz::ttf_parser::OutlineBuilder for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        let s = self.scale;
+        self.draw(|path| path.move_to(x * s, y * s));
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let s = self.scale;
+        self.draw(|path| path.line_to(x * s, y * s));
+    }
+
+    /// A quadratic Bézier is a cubic one whose handles go two thirds of the way.
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        let s = self.scale;
+        let (x1, y1, end) = (x1 * s, y1 * s, (x * s, y * s));
+        self.draw(|path| {
+            let start = path.end();
+            let toward = |from: (f32, f32)| (from.0 + 2.0 / 3.0 * (x1 - from.0), from.1 + 2.0 / 3.0 * (y1 - from.1));
+            path.curve_to(toward((start.x, start.y)), toward(end), end)
+        });
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        let s = self.scale;
+        self.draw(|path| path.curve_to((x1 * s, y1 * s), (x2 * s, y2 * s), (x * s, y * s)));
+    }
+
+    fn close(&mut self) {
+        self.draw(Path::close);
     }
 }
 

@@ -4,9 +4,10 @@ use super::breaking::Block;
 use super::catalogue as say;
 use super::content::{Content, Way, Words};
 use super::draw::{boxes, qr};
+use super::field::Field;
 use super::fragment::Fragment;
 use super::page::{Area, Kind, Stroke, Tag, at};
-use super::style::{BOX, DETAIL, Grid, Look, SMALL, SUBTITLE, TITLE};
+use super::style::{BOX, DETAIL, FILLED, Grid, Look, SMALL, SUBTITLE, TITLE};
 use super::text::{self, Align, Piece, piece};
 
 /// The words as pieces of text in a look; bold where they say so.
@@ -52,7 +53,7 @@ pub fn head(content: &Content, grid: &Grid) -> Block {
         }
     });
     y = y.max(below_code) + 3.0;
-    all.height = fields(&mut all, y, width);
+    all.height = fields(&mut all, y, width, &head.fields);
     Block { bookmark: Some((0, head.title.text())), ..Block::of(all) }
 }
 
@@ -103,30 +104,31 @@ fn way(to: &mut Fragment, way: &Way, (x, y): (f32, f32), width: f32) {
     }
 }
 
-/// Height of the blank fields, mm.
+/// Height of the blank fields, mm; what is filled in may need more.
 const FIELD: f32 = 13.0;
 
-fn fields(to: &mut Fragment, y: f32, width: f32) -> f32 {
-    let cells = [
-        (say::ORDER_NO, 0.19),
-        (say::SERIAL_NO, 0.26),
-        (say::ODOMETER, 0.17),
-        (say::TECHNICIAN, 0.22),
-        (say::DATE, 0.16),
-    ];
-    let frame = Area::new(0.0, y, width, FIELD);
-    let stroke = Some(Stroke::black(0.35));
-    to.push(Kind::Rect { area: frame, radius: 0.0, fill: None, stroke }, None);
+fn fields(to: &mut Fragment, y: f32, width: f32, filled: &[(Field, String)]) -> f32 {
+    let mut height = FIELD;
     let mut x = 0.0;
-    for (index, (caption, share)) in cells.into_iter().enumerate() {
-        if index > 0 {
-            to.line((x, y), (x, y + FIELD), Stroke::black(0.25));
+    let mut between = Vec::new();
+    for field in Field::ALL {
+        if x > 0.0 {
+            between.push(x);
         }
-        let room = width * share;
+        let room = width * field.share();
         to.tagged(Tag::Paragraph, |to| {
-            to.label(caption, SMALL, (x + 1.6, y + 0.9, room - 2.0), Align::Left);
+            let caption = to.label(field.caption(), SMALL, (x + 1.6, y + 0.9, room - 2.0), Align::Left);
+            if let Some((_, value)) = filled.iter().find(|(known, _)| *known == field) {
+                let bottom = to.words(value, FILLED, x + 1.6, caption + 0.6, room - 3.2);
+                height = height.max(bottom + 1.0 - y);
+            }
         });
         x += room;
     }
-    y + FIELD
+    for x in between {
+        to.line((x, y), (x, y + height), Stroke::black(0.25));
+    }
+    let frame = Area::new(0.0, y, width, height);
+    to.push(Kind::Rect { area: frame, radius: 0.0, fill: None, stroke: Some(Stroke::black(0.35)) }, None);
+    y + height
 }

@@ -10,6 +10,7 @@ pub mod breaking;
 pub mod catalogue;
 pub mod content;
 pub mod draw;
+pub mod field;
 pub mod figure;
 pub mod font;
 pub mod fragment;

@@ -433,6 +433,14 @@ impl Path {
         self.push(Segment::Curve(at(c1.0, c1.1), at(c2.0, c2.1), at(end.0, end.1)))
     }
 
+    /// Where the pen is; the origin before it was set down.
+    pub fn end(&self) -> Point {
+        self.rings.last().map_or_else(Point::default, |ring| match ring.segments.last() {
+            Some(Segment::Line(end) | Segment::Curve(_, _, end)) => *end,
+            None => ring.start,
+        })
+    }
+
     /// Closes the ring.
     pub fn close(mut self) -> Self {
         if let Some(ring) = self.rings.last_mut() {

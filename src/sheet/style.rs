@@ -92,6 +92,8 @@ pub const DETAIL: Look = Look::regular(10.0);
 pub const LABEL: Look = Look::bold(8.5);
 /// Captions of blank fields, foot of the page.
 pub const SMALL: Look = Look::regular(8.5);
+/// What is filled in a field of the head before it is printed.
+pub const FILLED: Look = Look::regular(12.0);
 /// Signal word of a safety message.
 pub const SIGNAL: Look = Look::bold(14.0);
 

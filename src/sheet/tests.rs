@@ -176,6 +176,7 @@ pub(crate) fn sample(stages: usize) -> Content {
                 Way { words: "side guard fitted".into(), choices: vec![] },
             ],
             changed: Some(words("Second pass of the pump bolts raised.")),
+            fields: Vec::new(),
             number: "HY-207 · rev 3".into(),
             digest: "7f3a 91c2".into(),
             code: "HY-207 rev 3 7f3a91c2".into(),

@@ -23,6 +23,7 @@ use std::sync::Arc;
 
 use super::catalogue as say;
 use super::content::{Before, Content, Head, Words};
+use super::field::Field;
 use super::figure::Figure;
 use super::page::{Day, Meta, Paper};
 use crate::procedure::{Detail, DetailKind, OptionId, Procedure, Prose, ProsePart, StepId, steps_of};
@@ -48,6 +49,8 @@ pub struct Choice {
     pub figures: Vec<(FileId, String, Arc<Figure>)>,
     /// Day of printing as `2026-11-25`, or any other text; empty: not told.
     pub printed_on: String,
+    /// What is filled in already in the head.
+    pub fields: Vec<(Field, String)>,
 }
 
 /// The figures that the steps of a job name: where, and the path as written, relative to that file.
@@ -82,6 +85,7 @@ pub fn content(job: &Procedure, proof: &Proof, cautions: &[(StepId, Hazard)], ch
             machine: header.machine.clone().unwrap_or_default(),
             ways: writer.known.shown(&writer.gather.options),
             changed: header.changed.as_ref().map(prose),
+            fields: choice.fields.clone(),
             ..Head::default()
         },
         before: Before {
