@@ -1,4 +1,6 @@
 //! Coolant at the bench and on the sheet: what `cotter work-out mix`, `coolant` and `drain` say, and what 'Have ready' prints.
+// These tests start the program.
+#![allow(clippy::disallowed_methods, clippy::disallowed_types)]
 
 #[path = "coolant/rule.rs"]
 mod rule;

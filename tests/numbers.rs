@@ -72,7 +72,7 @@ fn the_torques_of_the_faa_table_are_plausible() {
 fn a_slip_of_unit_or_point_is_guessed() {
     for (torque, meant) in [("220 N·m", "22 N·m"), ("18 lbf·in", "18 N·m"), ("2.2 N·m", "22 N·m")] {
         let told = told(&job(&format!("4 x M8x20, class 8.8, torque {torque}")));
-        assert!(told.len() == 1 && told[0].contains(&format!("{meant}")), "{torque}: {told:?}");
+        assert!(told.len() == 1 && told[0].contains(meant), "{torque}: {told:?}");
     }
 }
 
