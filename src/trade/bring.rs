@@ -292,6 +292,8 @@ mod tests {
             ("orange cable", Meet::Undone, &[], HighVoltage),
             ("inverter", Meet::Undone, &["traction battery"], HighVoltage),
             ("main breaker", Meet::Undone, &[], ElectricShock),
+            ("terminal box cover", Meet::Undone, &[], ElectricShock),
+            ("generator leads", Meet::Undone, &[], ElectricShock),
             ("battery", Meet::Undone, &[], BatteryAcid),
             ("auxiliary batteries", Meet::PutOn, &[], BatteryAcid),
             ("brake pads", Meet::Undone, &[], BrakeDust),

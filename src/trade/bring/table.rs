@@ -224,7 +224,8 @@ pub(super) const ROWS: &[Row] = &[
         Hazard::ElectricShock,
         OFF_AND_ON,
         "mains cable|mains lead|mains plug|mains supply|main breaker|output breaker|generator breaker|output terminal|\
-         generator terminal",
+         generator terminal|terminal box|terminal box cover|terminal box lid|\
+         generator lead|stator lead|output lead|distribution board|switchboard",
     ),
     unless(
         "traction|drive|high voltage|hv|lithium|key|remote|button|cell|coin|backup|tester",
@@ -238,7 +239,10 @@ pub(super) const ROWS: &[Row] = &[
          clutch disc|clutch plate|clutch driven plate|driven plate|clutch lining|clutch assembly|backing plate",
     ),
     near(Near::Clutch, row(Hazard::BrakeDust, &[Undone, Cleaned], "clutch cover|pressure plate")),
-    near(Near::Brake, bare(row(Hazard::BrakeDust, &[Undone, Cleaned], "pad|shoe|drum|drum hub|disc|rotor|caliper"))),
+    near(
+        Near::Brake,
+        bare(row(Hazard::BrakeDust, &[Undone, Cleaned], "pad|shoe|drum|drum hub|hub and drum|disc|rotor|caliper")),
+    ),
     bare(row(Hazard::BrakeDust, &[Undone, Cleaned], "lining")),
     // Kept under pressure with the engine off.
     row(
