@@ -102,6 +102,18 @@ fn what_is_told_reads_as_more_than_the_limit() {
     assert!(told.len() == 1 && told[0].contains("yields at 29.") && told[0].contains("ISO 3506-1"), "{told:?}");
 }
 
+/// Stages that fall are one mistake: `torque-conflict` tells it.
+#[test]
+fn a_stage_too_high_for_the_next_is_told_once() {
+    let stages = |high: &str| job(&format!("4 x M12x100, class 10.9\n    pass: {high}\n    pass: 90 N·m"));
+    assert_eq!(told(&stages("300 N·m")), Vec::<String>::new());
+    let rules: Vec<_> =
+        analyse_texts(&[("cover.job", &stages("300 N·m"))]).diagnostics.iter().map(|d| d.rule).collect();
+    assert_eq!(rules, ["torque-conflict"]);
+    let last = job("4 x M12x100, class 10.9\n    pass: 40 N·m\n    pass: 300 N·m");
+    assert_eq!(told(&last).len(), 1);
+}
+
 #[test]
 fn a_last_turn_beyond_a_full_one_is_told() {
     assert_eq!(told(&job("4 x M12x100, class 10.9, torque 40 N·m then 120°")), Vec::<String>::new());

@@ -157,7 +157,7 @@ fn too_much(what: &Joined<'_>, passes: &[&Pass], limits: &Band) -> Option<Diagno
         _ => None,
     });
     let (pass, value, shown) = values.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    if value <= limits.most {
+    if value <= limits.most || falls_after(passes, pass, &shown) {
         return None;
     }
     let breaks = if limits.strips { "the thread it is screwed into strips" } else { "the bolt yields" };
@@ -169,6 +169,18 @@ fn too_much(what: &Joined<'_>, passes: &[&Pass], limits: &Band) -> Option<Diagno
     );
     let label = format!("{} what it bears", times(value / limits.most));
     Some(finding(what, pass, message, label, limits, &shown))
+}
+
+/// Whether the next stage is at less: then `torque-conflict` tells the two of them.
+fn falls_after(passes: &[&Pass], pass: &Pass, value: &Quantity) -> bool {
+    let after = passes.iter().skip_while(|other| !std::ptr::eq(**other, pass)).skip(1);
+    after
+        .take_while(|later| !matches!(later.action, PassAction::Slacken))
+        .find_map(|later| match &later.action {
+            PassAction::Torque(spec) => spec.target().cloned().or_else(|| spec.high()),
+            _ => None,
+        })
+        .is_some_and(|next| next.compare(value) == Some(std::cmp::Ordering::Less))
 }
 
 /// A last turn of more than a full one: no bolt is stretched that far (common practice: 30 to 180° a stage).
