@@ -160,13 +160,13 @@ pub fn amounts(b: &Bench<'_>, place: (usize, NodeId), at: usize, out: &mut Vec<M
                         b.facts(t.thing).fluid.as_ref().is_some_and(|f| f.drains.is_some() || f.capacity.is_some())
                     });
                 if drains {
-                    let by = "0.";
+                    let number = text[digits..].find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(0);
                     out.push(b.spoil(
                         "a tray too small",
                         place,
-                        "0.…",
+                        "0.1",
                         &["volume-mismatch"],
-                        vec![(range(digits, digits), by.into())],
+                        vec![(range(digits, digits + number), "0.1".into())],
                     ));
                 }
             }
