@@ -80,7 +80,7 @@ fn mixes_of_a_share_of_a_premix_and_under_a_cap() {
         ("mix|9 L|--protect|36 °C", "minus"),
         ("mix|9 L", "--protect"),
         ("mix|9 L|--mix|140 %", "0 to 100 %"),
-        ("mix|9 kg|--mix|40 %", "a volume"),
+        ("mix|9 kg|--mix|40 %", "is a weight"),
         ("mix|9 L|--mix|40 %|--left|10 L|--left-mix|30 %", "part of the whole"),
         ("mix|9 L|--mix|40 %|--kind|gear oil", "ethylene glycol coolant"),
         ("mix|9 L|--mix|40 %|--cap|900 kPa", "cap"),

@@ -365,7 +365,11 @@ impl Resolver<'_> {
                 for clause in &entry.clauses {
                     match &clause.kind {
                         ClauseKind::Range(spec) | ClauseKind::Limits(spec) => {
-                            self.p.tools[tool.index()].ranges.push(spec.clone());
+                            // Declared alike in the machine file and in a routine, it is one range.
+                            let ranges = &mut self.p.tools[tool.index()].ranges;
+                            if !ranges.contains(spec) {
+                                ranges.push(spec.clone());
+                            }
                         }
                         ClauseKind::Reads(kinds) => self.tool_reads(tool, kinds),
                         ClauseKind::Length(length) => self.p.tools[tool.index()].length = Some(length.clone()),
