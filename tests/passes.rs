@@ -318,3 +318,36 @@ fn orders_by_member_and_by_variant() {
     let said = told(&check(&job(bolts, "remove pump cover", &on("1 3 2 2"))));
     assert!(said.len() == 1 && said[0].contains("leaves out 4"), "{said:?}");
 }
+
+/// A stage that waits for the vehicle on its wheels is not printed with boxes while it hangs; it is where it is given.
+#[test]
+fn what_waits_is_printed_where_it_is_due() {
+    let job = |nuts: &str| {
+        format!(
+            "job: Change the wheel\n\nparts\n  road wheel: held by wheel nuts\n\nfasteners\n  wheel nuts: 6 x M14x1.5, hex 21 mm, order cross, layout circle{nuts}\n\n\
+             stage: Off\n  chock rear wheels\n  raise front, on stands\n  remove road wheel\n\nstage: On\n  refit road wheel\n  lower front\n  tighten wheel nuts\n  unchock rear wheels\n"
+        )
+    };
+    let between = |sheet: &str, from: &str, to: &str| -> String {
+        let start = sheet.find(from).unwrap_or_else(|| panic!("`{from}` is missing: {sheet}"));
+        let end = sheet[start..].find(to).map_or(sheet.len(), |end| start + end);
+        sheet[start..end].to_owned()
+    };
+    let stages = sheet(&job("\n    pass: 80 N·m\n    pass: 160 N·m, at vehicle lowered"));
+    let (on, down) = (
+        between(&stages, "Refit the road wheel", "Lower the front"),
+        between(&stages, "Tighten the wheel nuts", "Unchock"),
+    );
+    assert!(
+        on.contains("80 N·m") && !on.contains("160 N·m") && on.contains("the rest later, with vehicle lowered"),
+        "{on}"
+    );
+    assert!(down.contains("160 N·m") && !down.contains("80 N·m"), "{down}");
+    let whole = sheet(&job(", torque 160 N·m, tighten at vehicle lowered"));
+    let (on, down) = (
+        between(&whole, "Refit the road wheel", "Lower the front"),
+        between(&whole, "Tighten the wheel nuts", "Unchock"),
+    );
+    assert!(on.contains("by hand") && !on.contains("160 N·m"), "{on}");
+    assert!(down.contains("160 N·m"), "{down}");
+}

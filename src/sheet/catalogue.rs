@@ -87,6 +87,7 @@ pub const FROM: &str = "from";
 pub const INTO: &str = "into";
 pub const DEEP: &str = "deep";
 pub const WITH: &str = "with";
+pub const THE_REST_WITH: &str = "the rest later, with";
 pub const WITHIN: &str = "within";
 pub const UNTIL: &str = "until";
 pub const POSITION: &str = "position";

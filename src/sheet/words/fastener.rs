@@ -1,5 +1,6 @@
 //! What the value column says of a group of fasteners.
 
+use super::due::Due;
 use super::wrench::{Tightening, at_the_bolt};
 use super::{condition, one, plan};
 use crate::procedure::{
@@ -70,6 +71,8 @@ pub(super) struct Group<'a> {
     pub in_passes: Option<InPasses>,
     /// The act's own order.
     pub order: Option<&'a Order>,
+    /// What of the recipe is due.
+    pub due: Due,
     /// Its name stands above, since there are several.
     pub named: bool,
     /// The wrenches and the crow-foot it is tightened with.
@@ -149,8 +152,8 @@ fn tightened(
         Some(PassChoice::Number(number)) => (number as usize).saturating_sub(1),
         Some(PassChoice::Last) => all.len().saturating_sub(1),
     };
-    let passes: Vec<(usize, &Pass)> =
-        chosen(all, choice).iter().enumerate().map(|(index, pass)| (from + index, pass)).collect();
+    let worked = chosen(all, choice).iter().enumerate().map(|(index, pass)| (from + index, pass));
+    let (passes, waiting): (Vec<(usize, &Pass)>, Vec<_>) = worked.partition(|(_, pass)| group.due.holds(pass));
     // With a crow-foot the largest thing is what the wrench is set to.
     let set: Vec<Pass> = passes
         .iter()
@@ -165,7 +168,7 @@ fn tightened(
         values.push(Value::Title(say::SET_THE_WRENCH_TO.to_owned()));
     }
     let mut facts = Vec::new();
-    let counted = passes.is_empty() && fastening.setting.is_empty();
+    let counted = passes.is_empty() && waiting.is_empty() && fastening.setting.is_empty();
     match shown.as_slice() {
         [] if counted => values.extend(group.boxes.counted(count)),
         [] => values.push(Value::Large(say::AS_SAID.to_owned())),
@@ -195,6 +198,10 @@ fn tightened(
     facts.extend(group.sizes(!counted));
     facts.retain(|fact| !fact.is_empty());
     facts.extend(manner(group.facts, fastening, units));
+    if group.due == Due::Early {
+        let later = waiting.iter().find_map(|(_, pass)| pass.at.as_ref());
+        facts.extend(later.map(|at| format!("{} {}", say::THE_REST_WITH, at.text)));
+    }
     values.push(Value::Small(facts));
     if counted {
         return;

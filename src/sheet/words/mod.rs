@@ -4,6 +4,7 @@ mod body;
 mod condition;
 mod details;
 mod digest;
+mod due;
 mod fastener;
 mod fluid;
 mod gather;

@@ -1,7 +1,8 @@
 //! What stands beside an act: values with their boxes, limits, amounts, times, what is found.
 
 use super::body::Writer;
-use super::fastener::{self, Boxes, Group};
+use super::due::{self, Due};
+use super::fastener::{self, Boxes, Doing, Group};
 use super::ledger::Taken;
 use super::wrench::Tightening;
 use super::{both, condition, one};
@@ -31,6 +32,10 @@ impl Writer<'_> {
             let members: Vec<u32> = group.members.iter().copied().collect();
             let boxes = self.boxes(thing.each, &members);
             let (in_passes, order) = (step.clauses.in_passes, step.clauses.order.as_ref());
+            let due = due::at(self.job, step, group.thing);
+            // What waits for its torque as a whole is started by hand.
+            let waits = due == Due::Early && fastening.tighten_at.is_some();
+            let doing = if waits { Doing::Snug } else { group.doing.clone() };
             let group_of = Group {
                 thing,
                 facts,
@@ -40,10 +45,11 @@ impl Writer<'_> {
                 boxes: &boxes,
                 in_passes,
                 order,
+                due,
                 named: several,
                 with: &with,
             };
-            values.extend(fastener::values(&group_of, &group.doing, &self.known, self.units));
+            values.extend(fastener::values(&group_of, &doing, &self.known, self.units));
         }
         for object in &step.objects {
             if let Object::Measurement(id, members) = object {
