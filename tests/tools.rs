@@ -299,6 +299,12 @@ fn a_tool_that_reads_another_kind() {
         ),
         ("dial gauge: range 0 to 10 mm", "measure boost, with dial gauge", ["reads length", "is a pressure"]),
         ("thermometer: reads temperature", "check boost, with thermometer", ["reads temperature", "is a pressure"]),
+        (
+            "multimeter: reads pressure",
+            "measure rest, with multimeter, at least 12.4 V",
+            ["reads pressure", "is a voltage"],
+        ),
+        ("multimeter: reads voltage", "measure boost, with multimeter", ["reads voltage", "is a pressure"]),
     ] {
         let mut all = vec!["warning tool-range"];
         all.extend(parts);

@@ -158,14 +158,18 @@ fn another_kind(
 ) -> Option<Diagnostic> {
     let tool = &procedure[id];
     let own = kinds(tool);
-    if own.is_empty() || tool.name.to_lowercase().contains("multi") || (scale(tool).is_some() && !looks(step.verb)) {
+    if own.is_empty() || (scale(tool).is_some() && !looks(step.verb)) {
         return None;
     }
+    // A multimeter that is said to read voltage reads current and resistance too.
+    let electric = |kind: Kind| matches!(kind, Kind::Voltage | Kind::Current | Kind::Resistance | Kind::Frequency);
+    let multi = tool.name.to_lowercase().contains("multi") && own.iter().all(|kind| electric(*kind));
     let reads = |kinds: &[Kind], value: &Spec| kinds.iter().any(|kind| alike(*kind, value.kind()));
     if values.iter().any(|value| reads(&own, &value.spec)) {
         return None;
     }
-    let unread = values.iter().filter(|value| value.weight == Weight::Judged).find(|value| {
+    let judged = |value: &&Reading| value.weight == Weight::Judged && !(multi && electric(value.spec.kind()));
+    let unread = values.iter().filter(judged).find(|value| {
         !tools.iter().filter(|other| **other != id).any(|other| {
             let kinds = kinds(&procedure[*other]);
             kinds.is_empty() || reads(&kinds, &value.spec)

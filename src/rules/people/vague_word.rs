@@ -35,7 +35,7 @@ stage: Look
 };
 
 /// Each with what is missing.
-const VAGUE: [(&str, &str); 17] = [
+const VAGUE: [(&str, &str); 22] = [
     ("tight enough", "say how tight: a torque, an angle, or when it is right"),
     ("good and tight", "say how tight: a torque, an angle, or when it is right"),
     ("not too tight", "say how tight: a torque, an angle, or when it is right"),
@@ -52,6 +52,11 @@ const VAGUE: [(&str, &str); 17] = [
     ("adequate", "say how much"),
     ("a suitable", "say which"),
     ("a little bit", "say how much"),
+    ("for a while", "say how long"),
+    ("reasonably", "say how much, or how to see that it is right"),
+    ("about right", "say when it is right"),
+    ("not too hot", "say how hot, or how it feels: a hand can stay on it"),
+    ("not too much", "say how much"),
     ("in the usual way", "say how: the reader may do it for the first time"),
 ];
 
