@@ -477,3 +477,15 @@ fn each_can_be_silenced_with_a_reason() {
     let declared = "parts\n  horn\n    note: Clean it as necessary.\n    allow vague-word: So it is said here.\n\nstage: S\n  inspect horn\n";
     assert_eq!(told(declared, "vague-word"), Vec::<String>::new());
 }
+
+/// What ran out in an earlier stage scalds nobody at the next joint; once it is filled and has been warm it may.
+#[test]
+fn a_circuit_that_ran_dry_scalds_nobody() {
+    let text = "parts\n  cap: filler of coolant\n  plug: drain of coolant\n  housing: carries coolant\n\nfluids\n  coolant: 7 L, kind ethylene glycol coolant, mix 50 % by volume, protects to -37 °C\n    spec: concentrate to ASTM D3306 in distilled water\n\n\
+                stage: Drain\n  let engine cool\n  open cap\n  drain coolant, into tray of 10 L\n\n\
+                stage: Housing\n  remove housing\n  refit housing\n\n\
+                stage: Fill\n  close plug\n  fill coolant, 7 L\n  close cap\n  run engine, for 10 min\n\n\
+                stage: Look\n  let engine cool\n  open cap\n  top up coolant\n  close cap\n";
+    let scald: Vec<String> = put_in(text).into_iter().filter(|(_, h)| *h == "scald").map(|(line, _)| line).collect();
+    assert_eq!(scald, ["open cap", "open cap"], "at the first opening and after the run, not at the dry housing");
+}

@@ -66,7 +66,9 @@ pub(super) fn wanted(procedure: &Procedure) -> Vec<Caution> {
     let around = surroundings(procedure);
     let mut out: Vec<Caution> = Vec::new();
     let mut said: Vec<Said> = Vec::new();
+    let mut empty: Vec<ThingId> = Vec::new();
     for seen in steps_in_context(procedure) {
+        note_level(seen.step, seen.condition == Condition::Always && seen.loops.is_empty(), &mut empty);
         let stage = seen.stage.map(|(n, _)| n);
         let under = |condition: Condition| Said { stage, hazard: Hazard::Fire, condition, sets: seen.loops.clone() };
         for (hazard, condition) in spoken_under(procedure, &seen) {
@@ -74,7 +76,12 @@ pub(super) fn wanted(procedure: &Procedure) -> Vec<Caution> {
         }
         for (brought, exists) in brought_under(procedure, seen.step, &around) {
             let here = Said { hazard: brought.hazard, ..under(seen.condition.clone().and(exists)) };
-            if is_said(procedure, &said, &here) {
+            // What ran out in an earlier stage scalds nobody at the next joint; the drain itself was warned of.
+            let ran_out = brought.hazard == Hazard::Scald
+                && brought.by == By::Act
+                && seen.step.verb != Verb::Drain
+                && empty.iter().any(|fluid| procedure[*fluid].name == brought.because);
+            if ran_out || is_said(procedure, &said, &here) {
                 continue;
             }
             let caution = Caution {
@@ -95,6 +102,16 @@ pub(super) fn wanted(procedure: &Procedure) -> Vec<Caution> {
         }
     }
     out
+}
+
+/// Keeps the fluids that have run out on every way; once it is filled or the engine runs, that is over.
+fn note_level(step: &Step, always: bool, empty: &mut Vec<ThingId>) {
+    match step.verb {
+        Verb::Drain if always => empty.extend(step.things().map(|thing| thing.thing)),
+        Verb::Fill | Verb::TopUp => empty.retain(|fluid| !step.things().any(|thing| thing.thing == *fluid)),
+        Verb::RunEngine | Verb::Drive => empty.clear(),
+        _ => {}
+    }
 }
 
 /// A hazard that is spoken of in a stage, and on which ways.
