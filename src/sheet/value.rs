@@ -19,9 +19,22 @@ pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
     };
     let names = values.iter().map(field_name).fold(0.0, f32::max);
     let mut rest = values;
+    let mut ticked = false;
     while let [value, after @ ..] = rest {
-        let top = all.height + gap(before, value);
         rest = after;
+        // The boxes that stand beside the value already.
+        if ticked && matches!(value, Value::Ticks(_)) {
+            ticked = false;
+            continue;
+        }
+        let top = all.height + gap(before, value);
+        if let (Value::Large(words), [Value::Ticks(count), ..] | [Value::Small(_), Value::Ticks(count), ..]) =
+            (value, after)
+            && let Some(left) = room_beside(words, *count, width)
+        {
+            boxes::ticks(&mut all, *count, (left, top + (VALUE.leading() - BOX) / 2.0, width - left), origin);
+            ticked = true;
+        }
         if let Value::Named(..) = value {
             let count = values_named(std::slice::from_ref(value)) + values_named(after);
             let row = &values[values.len() - after.len() - 1..][..count];
@@ -33,6 +46,12 @@ pub fn column(values: &[Value], width: f32, origin: Origin) -> Fragment {
         before = Some(value);
     }
     all
+}
+
+/// Where a few boxes may begin beside a value, so that they need no line of their own; `None` where they have no room.
+fn room_beside(words: &str, count: usize, width: f32) -> Option<f32> {
+    let left = VALUE.face.width(words, VALUE.size) + 2.6;
+    (!words.contains('\n') && left + boxes::row_width(count) <= width).then_some(left)
 }
 
 /// Cuts a column that is far too tall: what stays in it, and the boxes that go elsewhere, pass by
