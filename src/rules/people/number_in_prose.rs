@@ -67,6 +67,11 @@ fn check(procedure: &Procedure, out: &mut Vec<Diagnostic>) {
     });
 }
 
+/// With the bracket that the second figure stands in.
+fn closed(written: &str) -> String {
+    if written.contains('(') && !written.contains(')') { format!("{written})") } else { written.to_owned() }
+}
+
 /// Tells of one value in two units whose figures disagree; gives the texts back.
 fn disagreeing(prose: &Prose, out: &mut Vec<Diagnostic>) -> Vec<String> {
     let text = words_and_values(prose);
@@ -76,7 +81,7 @@ fn disagreeing(prose: &Prose, out: &mut Vec<Diagnostic>) -> Vec<String> {
         let span = if text == words(prose) { place(prose, found.range.clone()) } else { prose.span };
         let Disagreement { first, truth, .. } = &found;
         let finding = RULE
-            .at(span, format!("{written}: the two figures disagree, {first} is {truth}"))
+            .at(span, format!("{}: the two figures disagree, {first} is {truth}", closed(&written)))
             .label("which of the two?")
             .help(format!(
                 "Look up which is right and write that one alone, in braces: `{{{first}}}` prints the other unit by itself \
