@@ -24,6 +24,8 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::png::MOST_DPI;
+
 /// Write a repair job once, in plain text; prove it; print the job sheet.
 #[derive(Debug, Parser)]
 #[command(name = "cotter", version, max_term_width = 100, arg_required_else_help = true, after_help = AFTER)]
@@ -91,7 +93,7 @@ struct PrintArgs {
     #[arg(long = "as", value_name = "FORM", default_value = "pdf")]
     form: SheetForm,
     /// Resolution of PNG pictures, in dots an inch
-    #[arg(long, value_name = "DPI", default_value = "150", value_parser = clap::value_parser!(u32).range(20..=1200))]
+    #[arg(long, value_name = "DPI", default_value = "150", value_parser = clap::value_parser!(u32).range(20..=i64::from(MOST_DPI)))]
     dpi: u32,
     /// Size of the paper
     #[arg(long, default_value = "a4")]

@@ -8,6 +8,7 @@ use crate::quantity::{Quantity, Spec};
 use crate::source::Span;
 use crate::trade::direction;
 use crate::trade::hazard::Hazard;
+use crate::trade::strength;
 use crate::trade::thread::Thread;
 
 /// A part, fastener, fluid or built-in thing.
@@ -235,6 +236,18 @@ impl Size {
 pub enum Strength {
     Class(String),
     Grade(String),
+}
+
+impl Strength {
+    /// What a bolt of this class or grade bears at the diameter of its thread; `None` for no class and for pipe threads.
+    #[must_use]
+    pub fn at(&self, thread: &Thread) -> Option<strength::Strength> {
+        let diameter = thread.diameter_mm()?;
+        match self {
+            Self::Class(class) => strength::Strength::of_class(class, diameter),
+            Self::Grade(grade) => strength::Strength::of_grade(grade, diameter / 25.4),
+        }
+    }
 }
 
 /// What is on the thread.

@@ -9,7 +9,6 @@ use crate::rules::used::answered_for;
 use crate::rules::{Check, Group, Rule};
 use crate::trade::head::{self, HeadKind, KeySize, Turned};
 use crate::trade::joint::{Head, Joint, USE_OF_YIELD};
-use crate::trade::strength;
 use crate::trade::thread::{Series, Thread};
 
 /// The rule and its page.
@@ -204,11 +203,7 @@ fn carries(kind: HeadKind, thread: &Thread, fastening: &Fastening) -> bool {
         }
         HeadKind::Button | HeadKind::Countersunk | HeadKind::LowCap => {
             let reduced = || -> Option<f64> {
-                let diameter = thread.diameter_mm()?;
-                let strength = match fastening.strength.as_ref()? {
-                    Strength::Class(class) => strength::Strength::of_class(class, diameter)?,
-                    Strength::Grade(grade) => strength::Strength::of_grade(grade, diameter / 25.4)?,
-                };
+                let strength = fastening.strength.as_ref()?.at(thread)?;
                 let joint = Joint::new(thread, Head::Socket)?;
                 // At a middling friction: the head gives way by the load, which hangs on the friction as the torque does. Five
                 // per cent are left, so that a torque set to just those 80 % is not told.
@@ -226,9 +221,7 @@ fn carries(kind: HeadKind, thread: &Thread, fastening: &Fastening) -> bool {
 
 /// `M8`, `1/2-13 UNC`
 fn named(thread: &Thread) -> String {
-    let mut thread = thread.clone();
-    thread.length = None;
-    thread.to_string()
+    thread.without_length().to_string()
 }
 
 /// `hex 16 mm (ISO 272 …), 17 mm (DIN …)`, each size once.

@@ -11,7 +11,6 @@ use crate::trade::fastening::Drive;
 use crate::trade::joint::plausible::{self, Band, Engaged};
 use crate::trade::joint::strip::Material;
 use crate::trade::joint::{Friction, Head};
-use crate::trade::strength;
 use crate::trade::thread::Thread;
 
 /// The rule and its page.
@@ -116,11 +115,7 @@ fn judged(size: &Size) -> Option<&Thread> {
 }
 
 fn band(thread: &Thread, grade: &Strength, fastening: &Fastening) -> Option<Band> {
-    let diameter = thread.diameter_mm()?;
-    let strength = match grade {
-        Strength::Class(class) => strength::Strength::of_class(class, diameter)?,
-        Strength::Grade(grade) => strength::Strength::of_grade(grade, diameter / 25.4)?,
-    };
+    let strength = grade.at(thread)?;
     let head = match fastening.drive {
         Some(Drive::Key(_) | Drive::Hexalobular(_)) => Head::Socket,
         _ => Head::Hexagon,
@@ -277,8 +272,7 @@ fn slip(value: &Quantity, limits: &Band) -> Option<String> {
 
 /// `M8 of class 8.8`
 fn named(what: &Joined<'_>) -> String {
-    let mut thread = what.thread.clone();
-    thread.length = None;
+    let thread = what.thread.without_length();
     let grade = match what.grade {
         Strength::Class(class) => format!("class {class}"),
         Strength::Grade(grade) => format!("grade {grade}"),

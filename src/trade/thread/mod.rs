@@ -129,6 +129,11 @@ impl Thread {
         self.joined("\u{a0}×\u{a0}", "\u{a0}")
     }
 
+    /// The same without its length: what a nut and a screw have in common.
+    pub fn without_length(&self) -> Thread {
+        Thread { length: None, ..self.clone() }
+    }
+
     fn metric_less(&self, pitches: f64) -> Option<f64> {
         if self.is_metric() { Some(self.diameter_mm()? - pitches * self.pitch_mm()?) } else { None }
     }
